@@ -1,0 +1,164 @@
+"""The time of day: the only room that asks what time it is or turns seconds into clock times.
+
+A plan counts whole elapsed seconds from ``day.start``; a run stores instants in UTC. The zone of
+an aware ``start`` decides how either is shown.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta, tzinfo
+from datetime import time as time_of_day
+from typing import Protocol
+from zoneinfo import ZoneInfo
+
+from benchplan.errors import BenchplanError, Problem
+
+
+class Clock(Protocol):
+    """Whatever a run takes its time from."""
+
+    @property
+    def speed(self) -> float:
+        """How many of the clock's seconds pass in one real second."""
+
+    def now(self) -> datetime:
+        """Return the present instant, in UTC."""
+
+
+@dataclass(frozen=True, slots=True)
+class RealClock:
+    """The machine's own clock."""
+
+    speed: float = 1.0
+
+    def now(self) -> datetime:
+        return datetime.now(UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class FastClock:
+    """A clock that began at ``start`` when it was made and runs ``speed`` times as fast."""
+
+    start: datetime
+    speed: float
+    _made: float = field(default_factory=time.monotonic)
+
+    def now(self) -> datetime:
+        passed = (time.monotonic() - self._made) * self.speed
+        return self.start.astimezone(UTC) + timedelta(seconds=passed)
+
+
+@dataclass(slots=True)
+class ManualClock:
+    """A clock that stands still until it is moved; tests use it."""
+
+    instant: datetime
+    speed: float = 1.0
+
+    def now(self) -> datetime:
+        return self.instant.astimezone(UTC)
+
+    def move(self, seconds: float) -> None:
+        """Let ``seconds`` pass."""
+        self.instant += timedelta(seconds=seconds)
+
+
+def monotonic() -> float:
+    """Return seconds that only ever grow, for stop rules that are bounded by time."""
+    return time.monotonic()
+
+
+def zone_named(name: str | None) -> tzinfo:
+    """Return the IANA zone ``name``, or this machine's zone for ``None``.
+
+    Raises ``BenchplanError`` when the name is not a zone.
+    """
+    if name is None:
+        return machine_zone()
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        raise BenchplanError(
+            Problem(
+                f'"{name}" is not a time zone.',
+                'Write an IANA name such as "Europe/Lisbon", or leave zone out.',
+                key="day.zone",
+            )
+        ) from None
+
+
+def machine_zone() -> tzinfo:
+    """Return this machine's zone with its daylight-saving rules where they can be known."""
+    import os
+    from pathlib import Path
+
+    named = os.environ.get("TZ", "").lstrip(":")
+    if not named:
+        target = str(Path("/etc/localtime").resolve())
+        named = target.partition("zoneinfo/")[2]
+    try:
+        if named:
+            return ZoneInfo(named)
+    except (KeyError, ValueError, OSError):
+        pass
+    return datetime.now().astimezone().tzinfo or UTC
+
+
+def local_instant(day: date, at: time_of_day, zone: tzinfo) -> datetime:
+    """Return the aware instant of a local date and time; of two, the first.
+
+    Raises ``BenchplanError`` for a local time that does not exist on that day (clocks forward).
+    """
+    found = datetime.combine(day, at.replace(tzinfo=None, fold=0), tzinfo=zone)
+    back = found.astimezone(UTC).astimezone(zone)
+    if back.replace(tzinfo=None) != found.replace(tzinfo=None):
+        raise BenchplanError(
+            Problem(
+                f"{at:%H:%M} does not exist on {day.isoformat()}: the clocks go forward then.",
+                f"{back:%H:%M} would do.",
+            )
+        )
+    return found
+
+
+def at(start: datetime, seconds: float) -> datetime:
+    """Return the instant ``seconds`` elapsed seconds after ``start``, in the zone of ``start``."""
+    return (start.astimezone(UTC) + timedelta(seconds=seconds)).astimezone(start.tzinfo)
+
+
+def elapsed(start: datetime, instant: datetime) -> float:
+    """Return the elapsed seconds from ``start`` to ``instant`` (negative before it)."""
+    return (instant.astimezone(UTC) - start.astimezone(UTC)).total_seconds()
+
+
+def show_time(instant: datetime, hours: int = 24, seconds: bool = False) -> str:
+    """Return a clock time: ``14:05`` or ``2:05 pm``, with ``:07`` for seconds when asked."""
+    tail = f":{instant:%S}" if seconds else ""
+    if hours == 12:
+        half = "am" if instant.hour < 12 else "pm"
+        return f"{instant.hour % 12 or 12}:{instant:%M}{tail} {half}"
+    return f"{instant:%H:%M}{tail}"
+
+
+def show_span(seconds: float) -> str:
+    """Return a span in words: ``35 s``, ``7 min``, ``7 min 30 s``, ``1 h 05 min``."""
+    whole = round(abs(seconds))
+    sign = "-" if seconds < 0 and whole else ""
+    minutes, rest = divmod(whole, 60)
+    hours, minutes = divmod(minutes, 60)
+    if hours:
+        return f"{sign}{hours} h {minutes:02d} min"
+    if minutes and rest:
+        return f"{sign}{minutes} min {rest:02d} s"
+    return f"{sign}{minutes} min" if minutes else f"{sign}{rest} s"
+
+
+def show_countdown(seconds: float) -> str:
+    """Return what a countdown shows: ``4:05``, ``1:02:09``; past due it counts up with ``+``."""
+    whole = int(-(-seconds // 1)) if seconds > 0 else -int(-seconds // 1)
+    sign = "+" if whole < 0 else ""
+    minutes, rest = divmod(abs(whole), 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{sign}{hours}:{minutes:02d}:{rest:02d}" if hours else f"{sign}{minutes}:{rest:02d}"

@@ -1,0 +1,23 @@
+"""Frozen records: the problem (day), the answer (plan) and the outcome (run). Names, never indices."""
+
+from benchplan.model.day import Break, Day, Order, QueuedTray
+from benchplan.model.kit import Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
+from benchplan.model.plan import (
+    Cannot,
+    Fit,
+    Limits,
+    Load,
+    OneMore,
+    Other,
+    Plan,
+    Resource,
+    Step,
+    Tray,
+)
+from benchplan.model.run import Action, Mark, Run, standing
+
+__all__ = [
+    "Action", "Break", "Cannot", "Cooling", "Day", "Display", "Fit", "Limits", "Load", "Mark",
+    "OneMore", "Order", "Other", "Oven", "Pan", "Plan", "QueuedTray", "Recipe", "Resource", "Run",
+    "Scent", "Step", "Times", "Tin", "Tray", "standing",
+]  # fmt: skip

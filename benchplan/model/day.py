@@ -1,0 +1,164 @@
+"""The problem: one production day as the maker states it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from benchplan import clock
+from benchplan.model.kit import Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
+
+PACK_WHEN = ("today", "later")
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """``away`` people are missing from ``at_s`` for ``for_s``; None: everyone not already away."""
+
+    at_s: int
+    for_s: int
+    away: int | None = None
+
+    @property
+    def end_s(self) -> int:
+        return self.at_s + self.for_s
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """``tins`` of one scent and recipe are wanted; ``filled`` of them are in their tins already."""
+
+    scent: str
+    recipe: str
+    tins: int
+    filled: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class QueuedTray:
+    """A tray the maker asked for in ``[[trays]]``: one scent a tin; ``pan`` None: planner's choice."""
+
+    scents: tuple[str, ...]
+    recipe: str
+    pan: str | None = None
+
+    @property
+    def tins(self) -> int:
+        return len(self.scents)
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One production day. Seconds count from ``start``, an aware local time.
+
+    ``queue`` is the maker's own order of trays (possibly empty), ``checklist`` the words they
+    want to see at a step, ``defaults`` the key paths for which the file gave no value, and
+    ``keys`` the key path of each thing that a message may need to point at.
+    """
+
+    name: str
+    start: datetime
+    orders: tuple[Order, ...]
+    recipes: Mapping[str, Recipe]
+    tins: Mapping[str, Tin]
+    pans: Mapping[str, Pan]
+    ovens: Mapping[str, Oven]
+    cooling: Cooling
+    times: Times = Times()
+    scents: Mapping[str, Scent] = field(default_factory=dict)
+    queue: tuple[QueuedTray, ...] = ()
+    breaks: tuple[Break, ...] = ()
+    finish_by_s: int | None = None
+    people: int = 1
+    scales: int = 1
+    mix_scents: bool = False
+    pack: str = "today"
+    keep_order: bool = False
+    checklist: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    display: Display = Display()
+    defaults: tuple[str, ...] = ()
+
+    @property
+    def pack_each_s(self) -> int:
+        """Seconds a tin that the last step takes: pack, or clear when packing comes later."""
+        return self.times.pack_s if self.pack == "today" else self.times.clear_s
+
+    @property
+    def on_pan(self) -> bool:
+        """Whether tins cool on their pan instead of being moved to the mat."""
+        return self.cooling.where == "pan"
+
+    @property
+    def tins_wanted(self) -> int:
+        return sum(order.tins for order in self.orders)
+
+    def scent(self, name: str) -> Scent:
+        """Return what is known of a scent; a scent need not be described to be used."""
+        return self.scents.get(name) or Scent(name)
+
+    def absences(self) -> tuple[Break, ...]:
+        """Return the breaks with every ``away`` a number, by start time.
+
+        A break without a number takes everyone whom the numbered breaks leave; where two such
+        breaks overlap, the later one begins when the earlier ends.
+        """
+        numbered = [pause for pause in self.breaks if pause.away is not None]
+        found = [pause for pause in numbered if pause.away]
+        taken_until = 0
+        for pause in sorted(self.breaks, key=lambda each: (each.at_s, each.end_s)):
+            if pause.away is not None:
+                continue
+            begin = max(pause.at_s, taken_until)
+            if begin >= pause.end_s:
+                continue
+            taken_until = pause.end_s
+            away = self.people - most_away(numbered, begin, pause.end_s)
+            if away > 0:
+                found.append(Break(begin, pause.end_s - begin, away))
+        return tuple(sorted(found, key=lambda each: (each.at_s, each.end_s)))
+
+    def nobody(self) -> tuple[tuple[int, int], ...]:
+        """Return the stretches in which everyone is away: no oven may be hot then."""
+        breaks = self.absences()
+        edges = sorted({edge for pause in breaks for edge in (pause.at_s, pause.end_s)})
+        found: list[tuple[int, int]] = []
+        for begin, end in zip(edges, edges[1:], strict=False):
+            away = sum(each.away or 0 for each in breaks if each.at_s <= begin and end <= each.end_s)
+            if away < self.people:
+                continue
+            if found and found[-1][1] == begin:
+                found[-1] = (found[-1][0], end)
+            else:
+                found.append((begin, end))
+        return tuple(found)
+
+    def begun_at(self, start: datetime) -> Day:
+        """Return this day begun at another instant; breaks and finish_by keep their clock times.
+
+        Clock times are kept as local times of day on the date of ``start``; a break that is over
+        by then is dropped and one under way is shortened.
+        """
+        planned = self.start.replace(
+            year=start.astimezone(self.start.tzinfo).year,
+            month=start.astimezone(self.start.tzinfo).month,
+            day=start.astimezone(self.start.tzinfo).day,
+        )
+        shift = round(clock.elapsed(start, planned))
+        breaks = []
+        for pause in self.breaks:
+            begin, end = max(0, pause.at_s + shift), pause.end_s + shift
+            if end > begin:
+                breaks.append(replace(pause, at_s=begin, for_s=end - begin))
+        finish = None if self.finish_by_s is None else max(0, self.finish_by_s + shift)
+        local = clock.at(planned, -shift)
+        return replace(self, start=local, breaks=tuple(breaks), finish_by_s=finish)
+
+
+def most_away(breaks: list[Break], begin: int, end: int) -> int:
+    """Return the most people whom numbered ``breaks`` take away at one time in [begin, end)."""
+    moments = {begin} | {each.at_s for each in breaks if begin <= each.at_s < end}
+    return max(
+        sum(each.away or 0 for each in breaks if each.at_s <= moment < each.end_s)
+        for moment in moments
+    )
