@@ -14,10 +14,10 @@ from benchplan.model.plan import (
     Step,
     Tray,
 )
-from benchplan.model.run import Action, Mark, Run, standing
+from benchplan.model.run import Action, Done, Mark, Past, Run, UnderWay, standing
 
 __all__ = [
-    "Action", "Break", "Cannot", "Cooling", "Day", "Display", "Fit", "Limits", "Load", "Mark",
-    "OneMore", "Order", "Other", "Oven", "Pan", "Plan", "QueuedTray", "Recipe", "Resource", "Run",
-    "Scent", "Step", "Times", "Tin", "Tray", "standing",
+    "Action", "Break", "Cannot", "Cooling", "Day", "Display", "Done", "Fit", "Limits", "Load", "Mark",
+    "OneMore", "Order", "Other", "Oven", "Pan", "Past", "Plan", "QueuedTray", "Recipe", "Resource", "Run",
+    "Scent", "Step", "Times", "Tin", "Tray", "UnderWay", "standing",
 ]  # fmt: skip

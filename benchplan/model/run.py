@@ -63,6 +63,34 @@ class Run:
     finished_s: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Done:
+    """An action that has happened, with its inferred start and its marked end (seconds)."""
+
+    action: Action
+    person: int
+    start_s: int
+    end_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class UnderWay:
+    """What a person is taken to be doing: begun at ``start_s``, not marked done yet."""
+
+    action: Action
+    person: int
+    start_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """What a replan must take as given at ``now_s``: what is done, and what is under way."""
+
+    now_s: int
+    done: tuple[Done, ...] = ()
+    under_way: tuple[UnderWay, ...] = ()
+
+
 def standing(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
     """Return the marks that still stand: neither taken back nor take-backs themselves."""
     gone = {mark.takes_back for mark in marks if mark.what == "take back"}
