@@ -1,0 +1,34 @@
+"""Stop rules: a search asks one after every step whether to end. Tests bound it by iterations."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from benchplan import clock
+
+Stop = Callable[[], bool]
+
+
+class Iterations:
+    """Stop after ``most`` steps; the same number gives the same answer on every machine."""
+
+    def __init__(self, most: int) -> None:
+        self._left = most
+
+    def __call__(self) -> bool:
+        self._left -= 1
+        return self._left < 0
+
+
+class Seconds:
+    """Stop after ``most`` real seconds, or at once when ``cancel`` was called; for screens only."""
+
+    def __init__(self, most: float) -> None:
+        self._end = clock.monotonic() + most
+
+    def __call__(self) -> bool:
+        return clock.monotonic() >= self._end
+
+    def cancel(self) -> None:
+        """Make the next question the last one."""
+        self._end = 0.0
