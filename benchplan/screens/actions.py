@@ -1,0 +1,191 @@
+"""The one registry of keys: bindings, footer, help screen and the docs table come from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+EVERYWHERE = "everywhere"
+DIALOG = "dialog"
+
+
+@dataclass(frozen=True, slots=True)
+class KeyAction:
+    """Something a key does.
+
+    ``id`` is the name of the ``action_...`` method (with an argument in brackets, if any),
+    ``where`` the screens on which it works, ``text`` the word in the footer (empty: not shown
+    there), ``help`` a whole sentence for the help screen.
+    """
+
+    id: str
+    keys: tuple[str, ...]
+    text: str
+    help: str
+    where: tuple[str, ...]
+
+    @property
+    def key_words(self) -> str:
+        """The keys as the footer and the help screen show them."""
+        shown = dict.fromkeys(_SHOWN.get(key, key.upper()) for key in self.keys)
+        return " ".join(shown)
+
+
+_SHOWN = {
+    "enter": "Enter",
+    "space": "Space",
+    "escape": "Esc",
+    "tab": "Tab",
+    "shift+tab": "Shift+Tab",
+    "question_mark": "?",
+    "up": "Up",
+    "down": "Down",
+    "left": "Left",
+    "right": "Right",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "home": "Home",
+    "end": "End",
+    "delete": "Del",
+    "plus": "+",
+    "minus": "-",
+    "ctrl+q": "Ctrl+Q",
+    "ctrl+c": "Ctrl+C",
+}
+
+# The screens that a digit opens, in order: name, words, what it is for.
+SCREENS = (
+    ("orders", "Orders", "what must be ready, and the queue of trays that comes of it"),
+    ("fit", "Fit", "pan, oven shelf and mat drawn to scale with tins on them"),
+    ("flow", "Flow", "hands, scale, oven, stand and mat over the day, and what limits it"),
+    ("bench", "Bench", "the run itself: what to do now, and everything that is hot"),
+    ("jars", "Jars", "what is drying, what must be shaken today, what is ready"),
+    ("book", "Book", "past runs and learned times"),
+)
+
+
+def _letter(letter: str) -> tuple[str, ...]:
+    """Return both cases: Caps Lock must not make a key dead."""
+    return (letter, letter.upper())
+
+
+_EVERYWHERE = (
+    *(
+        KeyAction(
+            f"go('{name}')", (str(number),), words, f"Open {words}: {purpose}.", (EVERYWHERE,)
+        )
+        for number, (name, words, purpose) in enumerate(SCREENS, 1)
+    ),
+    KeyAction("save", _letter("s"), "Save", "Save the day to its plan file.", (EVERYWHERE,)),
+    KeyAction(
+        "save_as",
+        _letter("a"),
+        "",
+        "Save the day under another name and date: next time's plan.",
+        (EVERYWHERE,),
+    ),
+    KeyAction(
+        "look", _letter("l"), "", "Change the look: dark, light, or without colour.", (EVERYWHERE,)
+    ),
+    KeyAction("help", ("question_mark",), "Help", "Show every key.", (EVERYWHERE,)),
+    KeyAction(
+        "leave",
+        (*_letter("q"), "ctrl+q", "ctrl+c"),
+        "Quit",
+        "Leave benchplan; while a run is on it asks first.",
+        (EVERYWHERE,),
+    ),
+)
+
+_START = (
+    KeyAction("move(-1)", ("up",), "", "Choose the line above.", ("start",)),
+    KeyAction("move(1)", ("down",), "", "Choose the line below.", ("start",)),
+    KeyAction("choose", ("enter",), "Open", "Open the chosen line.", ("start",)),
+)
+
+_ORDERS: tuple[KeyAction, ...] = ()
+
+_FIT: tuple[KeyAction, ...] = ()
+
+_FLOW: tuple[KeyAction, ...] = ()
+
+_BENCH = (
+    KeyAction(
+        "done",
+        ("enter",),
+        "Done",
+        "Before a run: start the day. In a run: mark the card's action done.",
+        ("bench",),
+    ),
+    KeyAction("tick", ("space",), "Tick", "Tick the next item of the checklist.", ("bench",)),
+    KeyAction("take_back", _letter("u"), "Take back", "Take back the last mark.", ("bench",)),
+    KeyAction(
+        "done_ago",
+        _letter("d"),
+        "Done earlier",
+        "Mark the card's action done some minutes ago.",
+        ("bench",),
+    ),
+    KeyAction(
+        "other",
+        _letter("o"),
+        "Did other",
+        "Mark something else done: choose from what may be done now.",
+        ("bench",),
+    ),
+    KeyAction("next_card", ("tab",), "", "Move to the next person's card.", ("bench",)),
+    KeyAction("last_card", ("shift+tab",), "", "Move to the card before.", ("bench",)),
+    KeyAction(
+        "end_run", _letter("e"), "End run", "End the run before it is complete (asks).", ("bench",)
+    ),
+    KeyAction(
+        "bell", _letter("b"), "Bell", "Ring the bell once, to hear that it works.", ("bench",)
+    ),
+)
+
+_JARS: tuple[KeyAction, ...] = ()
+
+_BOOK: tuple[KeyAction, ...] = ()
+
+_DIALOG = (
+    KeyAction("accept", ("enter",), "Yes", "Accept what the question asks.", (DIALOG,)),
+    KeyAction("cancel", ("escape",), "No", "Close the question and change nothing.", (DIALOG,)),
+)
+
+ACTIONS: tuple[KeyAction, ...] = (
+    *_EVERYWHERE,
+    *_START,
+    *_ORDERS,
+    *_FIT,
+    *_FLOW,
+    *_BENCH,
+    *_JARS,
+    *_BOOK,
+    *_DIALOG,
+)
+
+
+def actions_of(where: str) -> tuple[KeyAction, ...]:
+    """Return what the registry holds for one screen (or ``EVERYWHERE``, or ``DIALOG``)."""
+    return tuple(action for action in ACTIONS if where in action.where)
+
+
+def bindings(where: str) -> list[BindingType]:
+    """Return the Textual bindings of one screen."""
+    return [
+        Binding(key, action.id, action.text, show=False, tooltip=action.help)
+        for action in actions_of(where)
+        for key in action.keys
+    ]
+
+
+def docs_table(actions: Iterable[KeyAction] = ACTIONS) -> str:
+    """Return the keys as a Markdown table for the docs."""
+    names = {name: words for name, words, _ in SCREENS} | {"start": "Start page"}
+    lines = ["| where | key | what it does |", "| --- | --- | --- |"]
+    for action in actions:
+        where = ", ".join(names.get(each, each) for each in action.where)
+        lines.append(f"| {where} | {action.key_words} | {action.help} |")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,153 @@
+"""The app: holds the session, ticks once a second, changes screens. Screens do the rest."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import importlib
+import logging
+import signal
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from textual.app import App
+from textual.screen import Screen
+
+from benchplan import clock as time
+from benchplan.clock import Clock, RealClock
+from benchplan.screens import jobs
+from benchplan.screens.actions import EVERYWHERE, bindings
+from benchplan.screens.base import DayScreen
+from benchplan.screens.messages import Failed, Finished
+from benchplan.screens.session import MakeClock, Session
+from benchplan.screens.theme import LOOKS, theme
+
+log = logging.getLogger("benchplan")
+
+
+class BenchApp(App[None], inherit_bindings=False):
+    """benchplan on a terminal. ``ticking`` False leaves the ticks to the caller (tests)."""
+
+    CSS_PATH = "base.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS = bindings(EVERYWHERE)
+    AUTO_FOCUS = None
+
+    def __init__(
+        self,
+        path: Path | None = None,
+        speed: float = 1.0,
+        clock: Clock | None = None,
+        *,
+        make_clock: MakeClock = time.FastClock,
+        monotonic: Callable[[], float] = time.monotonic,
+        ticking: bool = True,
+    ) -> None:
+        super().__init__()
+        self.session = Session(clock or RealClock(), speed, make_clock)
+        self.session.on_change = self.show
+        self.session.on_day = self._plan_day
+        self.jobs = jobs.Jobs(self)
+        self.monotonic = monotonic
+        self._path = path
+        self._ticking = ticking
+        for name in LOOKS:
+            self.register_theme(theme(name))
+        self.theme = "without colour" if self.no_color else "dark"
+        for name in list(self.available_themes):
+            if name not in LOOKS:
+                self.unregister_theme(name)
+
+    # --- screens ----------------------------------------------------------------------------
+
+    def get_default_screen(self) -> Screen[None]:
+        """The first screen: the day's orders, or the start page when no file was named."""
+        return self._screen("start" if self._path is None else "orders")
+
+    def _screen(self, name: str) -> DayScreen:
+        """Return a screen, made at its first use; each lives in the module of its own name."""
+        if name not in self._installed_screens:
+            module = importlib.import_module(f"benchplan.screens.{name}")
+            self.install_screen(getattr(module, f"{name.capitalize()}Screen")(), name)
+        found = self.get_screen(name)
+        assert isinstance(found, DayScreen)
+        return found
+
+    def action_go(self, name: str) -> None:
+        """Open one of the six screens."""
+        self.switch_screen(self._screen(name))
+
+    def show(self) -> None:
+        """Bring the open screen up to date."""
+        for screen in self.screen_stack:
+            if isinstance(screen, DayScreen):
+                screen.show()
+
+    # --- work -------------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, signal.SIGHUP):
+            with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                loop.add_signal_handler(number, self._ended_by, number)
+        if self._ticking:
+            self._arm()
+        if self._path is not None:
+            self.call_after_refresh(self.open_path, self._path)
+
+    def open_path(self, path: Path) -> None:
+        """Read a plan file in a worker and make it the open day."""
+        self.jobs.start("read", partial(jobs.read, path), self.session.open_file)
+
+    def _plan_day(self) -> None:
+        """Plan the session's day in a worker; called whenever the day changes."""
+        day = self.session.day
+        self.show()
+        if day is not None:
+            self.jobs.start("plan", partial(jobs.plan, day), partial(self.session.planned, day))
+
+    def on_finished(self, message: Finished) -> None:
+        message.take()
+
+    def on_failed(self, message: Failed) -> None:
+        self.session.tell(message.words)
+
+    # --- time -------------------------------------------------------------------------------
+
+    def _arm(self) -> None:
+        """Wait for the next whole second of the wall clock; each tick arms the next."""
+        part = RealClock().now().microsecond / 1_000_000
+        self.set_timer(1.0 - part + 0.002, self._ticked)
+
+    def _ticked(self) -> None:
+        self._arm()
+        self.tick()
+
+    def tick(self) -> None:
+        """Show the present second. Whatever goes wrong is logged, and the count goes on."""
+        try:
+            self.show()
+        except Exception:
+            log.exception("a tick failed")
+
+    # --- leaving ----------------------------------------------------------------------------
+
+    def action_leave(self) -> None:
+        """Leave, asking first while a run is on or the day is not saved."""
+        self.leave(0)
+
+    def leave(self, code: int) -> None:
+        """End the app with a return code."""
+        self.jobs.cancel_all()
+        self.exit(return_code=code)
+
+    def _ended_by(self, number: int) -> None:
+        self.leave(128 + number)
+
+
+def run_app(path: Path | None = None, speed: float = 1.0, clock: Clock | None = None) -> int:
+    """Run the app to its end and return the exit code."""
+    app = BenchApp(path, speed, clock)
+    app.run(mouse=False)
+    return app.return_code or 0

@@ -1,0 +1,125 @@
+"""The frame that every screen of a day stands in: header, band, body, footer, and the bare size."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, cast
+
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.screen import Screen
+
+from benchplan.screens.actions import EVERYWHERE, actions_of
+from benchplan.screens.session import Session
+from benchplan.screens.widgets.band import Band
+from benchplan.screens.widgets.lines import Lines
+from benchplan.views import frame
+
+if TYPE_CHECKING:
+    from benchplan.screens.app import BenchApp
+
+LEAST_WIDTH, LEAST_HEIGHT = 80, 24
+
+
+class DayScreen(Screen[None], inherit_bindings=False):
+    """A screen of the open day.
+
+    A subclass sets ``NAME`` (its name in the registry of keys), ``BINDINGS = bindings(NAME)``,
+    yields its widgets from ``body`` and fills them in ``refresh_view``, which is called after
+    every change and at every tick, with the session: it must only write what changed, and must
+    cope with a day, plan or run that is not there yet. Keys that it shares with nobody else go
+    into ``actions.py``.
+    """
+
+    NAME = ""
+    AUTO_FOCUS = None
+
+    def compose(self) -> ComposeResult:
+        yield Lines(classes="header")
+        yield Band()
+        with Container(classes="body"):
+            yield from self.body()
+        yield Lines(classes="bare")
+        yield Lines(classes="footer")
+
+    def body(self) -> ComposeResult:
+        """Yield what stands between header and footer."""
+        yield from ()
+
+    def refresh_view(self, session: Session) -> None:
+        """Show ``session`` in the body."""
+
+    @property
+    def bench_app(self) -> BenchApp:
+        """The app, by its own type."""
+        return cast("BenchApp", self.app)
+
+    @property
+    def session(self) -> Session:
+        """What the app is working on."""
+        return self.bench_app.session
+
+    def on_mount(self) -> None:
+        self.show()
+
+    def on_screen_resume(self) -> None:
+        self.show()
+
+    def on_resize(self) -> None:
+        self.show()
+
+    def show(self) -> None:
+        """Bring the whole screen up to date."""
+        if not self.is_mounted or not self.query("Lines.header"):
+            return
+        session, (width, height) = self.session, self.app.size
+        bare = width < LEAST_WIDTH or height < LEAST_HEIGHT
+        self.set_class(bare, "-bare")
+        self.query_one(".header", Lines).show(
+            frame.header(
+                session.day,
+                session.plan,
+                session.local_now(),
+                session.now_s(),
+                speed=(session.run.speed if session.run else session.speed)
+                if session.rehearsal
+                else None,
+                running=session.run is not None,
+                changed=session.changed,
+                width=width,
+            )
+        )
+        rows, kind = self.band_words(width)
+        self.query_one(Band).say(rows, kind)
+        self.query_one(".footer", Lines).show(
+            frame.footer(
+                self.NAME,
+                [(each.key_words, each.text) for each in actions_of(self.NAME) if each.text],
+                [
+                    (each.id, each.key_words, each.text)
+                    for each in actions_of(EVERYWHERE)
+                    if each.text
+                ],
+                width,
+            )
+        )
+        if bare:
+            self.query_one(".bare", Lines).show(
+                frame.bare(
+                    session.state(),
+                    session.day,
+                    width,
+                    height,
+                    (LEAST_WIDTH, LEAST_HEIGHT),
+                )
+            )
+        else:
+            self.refresh_view(session)
+
+    def band_words(self, width: int) -> tuple[tuple[Any, ...], str]:
+        """Return what the band says: the alarm before any other message."""
+        state = self.session.state()
+        if state is not None and self.session.day is not None:
+            rows, kind = frame.alarm(state, self.session.day, width)
+            if rows:
+                return rows, kind
+        return frame.message(self.session.message, width), "tell"

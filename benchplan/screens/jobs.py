@@ -1,0 +1,94 @@
+"""Work that must not keep a key waiting: run in named threads, answered by messages.
+
+The rooms that do the work are imported here, in the thread, so that the first screen is painted
+before any of them is loaded.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from textual.worker import get_current_worker
+
+from benchplan.errors import BenchplanError
+from benchplan.model import Cannot, Day, Mark, Plan
+from benchplan.model.stop import Seconds
+from benchplan.screens.messages import Failed, Finished
+
+if TYPE_CHECKING:
+    from benchplan.files import PlanFile
+    from benchplan.screens.app import BenchApp
+
+PLAN_SECONDS = 2.0
+T = TypeVar("T")
+log = logging.getLogger("benchplan")
+
+
+class Jobs:
+    """Starts jobs for the app. A new job of a group takes the place of the one before it."""
+
+    def __init__(self, app: BenchApp) -> None:
+        self._app = app
+        self._stops: dict[str, Seconds] = {}
+
+    def start(self, group: str, work: Callable[[Seconds], T], take: Callable[[T], None]) -> None:
+        """Run ``work`` in the thread of ``group`` and hand its result to ``take`` on the app's."""
+        self.cancel(group)
+        stop = self._stops[group] = Seconds(PLAN_SECONDS)
+        self._app.run_worker(
+            partial(self._run, partial(work, stop), take),
+            name=group,
+            group=group,
+            thread=True,
+            exclusive=True,
+            exit_on_error=False,
+        )
+
+    def cancel(self, group: str) -> None:
+        """Ask the job of a group to end at once."""
+        if group in self._stops:
+            self._stops[group].cancel()
+
+    def cancel_all(self) -> None:
+        """Ask every job to end at once: leaving waits for their threads."""
+        for stop in self._stops.values():
+            stop.cancel()
+
+    def _run(self, work: Callable[[], T], take: Callable[[T], None]) -> None:
+        worker = get_current_worker()
+        message: Finished | Failed
+        try:
+            result = work()
+            message = Finished(partial(take, result))
+        except BenchplanError as error:
+            message = Failed(str(error))
+        except Exception as error:
+            log.exception("the job %s failed", worker.name)
+            message = Failed(f"That did not work: {error or type(error).__name__}.")
+        if not worker.is_cancelled:
+            self._app.post_message(message)
+
+
+def read(path: Path, stop: Seconds) -> PlanFile:
+    """Read a plan file; raises ``BenchplanError`` with every problem in it."""
+    from benchplan import files
+
+    return files.read_plan(path)
+
+
+def plan(day: Day, stop: Seconds) -> Plan | Cannot:
+    """Plan a day within the time that a screen allows."""
+    from benchplan import planner
+
+    return planner.plan_day(day, stop)
+
+
+def replan(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Seconds) -> Plan:
+    """Return the plan that follows the marks."""
+    from benchplan import planner
+
+    return planner.replan(day, base, marks, now_s)

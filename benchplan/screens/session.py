@@ -1,0 +1,159 @@
+"""What the app is working on: the open day, its plan, and the run. It knows nothing of Textual.
+
+Screens read it and change it only through its methods; whoever must hear of a change (the app)
+sets ``on_day`` and ``on_change``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from benchplan import clock
+from benchplan.clock import Clock
+from benchplan.model import Cannot, Day, Mark, Plan, Run
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from benchplan.files import PlanFile
+    from benchplan.live.state import State
+
+MakeClock = Callable[[datetime, float], Clock]
+
+
+def _nothing() -> None:
+    """Tell nobody."""
+
+
+class Session:
+    """The open day. ``plan`` is None while it is being planned; before a day is read all is None.
+
+    ``plan`` follows the marks during a run, ``base_plan`` is the plan that the run began with.
+    ``message`` is what the band says; ``changed`` whether the day differs from its file.
+    """
+
+    def __init__(
+        self, wall: Clock, speed: float = 1.0, make_clock: MakeClock = clock.FastClock
+    ) -> None:
+        self.wall = wall
+        self.speed = speed
+        self.make_clock = make_clock
+        self.path: Path | None = None
+        self.plan_file: PlanFile | None = None
+        self.day: Day | None = None
+        self.plan: Plan | Cannot | None = None
+        self.base_plan: Plan | None = None
+        self.run: Run | None = None
+        self.marks: tuple[Mark, ...] = ()
+        self.changed = False
+        self.message = ""
+        self.on_day: Callable[[], None] = _nothing
+        self.on_change: Callable[[], None] = _nothing
+        self._run_clock: Clock | None = None
+        self._state: tuple[tuple[object, ...], State] | None = None
+
+    # --- time -------------------------------------------------------------------------------
+
+    @property
+    def rehearsal(self) -> bool:
+        """Whether the clock is not the real one; said on every screen."""
+        return self.run.rehearsal if self.run else self.speed != 1
+
+    def now(self) -> datetime:
+        """Return the present instant by the day's clock; a rehearsal stands at the day's start
+        until its run begins."""
+        if self._run_clock is not None:
+            return self._run_clock.now()
+        if self.rehearsal and self.day is not None:
+            return self.day.start
+        return self.wall.now()
+
+    def local_now(self) -> datetime:
+        """Return the present instant in the day's zone."""
+        now = self.now()
+        return now.astimezone(self.day.start.tzinfo) if self.day else now.astimezone()
+
+    def now_s(self) -> int:
+        """Return whole seconds since the day's start; 0 before a day is read."""
+        if self.day is None:
+            return 0
+        return math.floor(clock.elapsed(self.day.start, self.now()))
+
+    # --- the day ----------------------------------------------------------------------------
+
+    def open_file(self, plan_file: PlanFile) -> None:
+        """Take a plan file that has been read as the open day; it has no plan yet."""
+        self.plan_file = plan_file
+        self.path = plan_file.path
+        self.day = plan_file.day
+        self.plan = self.base_plan = None
+        self.run, self.marks, self._run_clock = None, (), None
+        self.changed = False
+        self.on_day()
+
+    def change_day(self, day: Day) -> bool:
+        """Replace the day by an edited one and have it planned; refused while a run is on.
+
+        Returns whether the day was taken. The plan is None until the new one is there.
+        """
+        if self.run is not None:
+            self.tell("A run is on. End it before you change the day.")
+            return False
+        self.day = day
+        self.plan = self.base_plan = None
+        self.changed = True
+        self.message = ""
+        self.on_day()
+        return True
+
+    def planned(self, day: Day, plan: Plan | Cannot) -> None:
+        """Take the plan of ``day``; one for a day that has been edited since is left aside."""
+        if day is not self.day:
+            return
+        self.plan = plan
+        self.base_plan = plan if isinstance(plan, Plan) else None
+        self.on_change()
+
+    def tell(self, words: str) -> None:
+        """Show words in the band until something else is said; an empty text clears it."""
+        self.message = words
+        self.on_change()
+
+    # --- the run ----------------------------------------------------------------------------
+
+    def take_run(self, run: Run, day: Day, plan: Plan, marks: tuple[Mark, ...]) -> None:
+        """Carry out ``plan`` of ``day`` as ``run``; a rehearsal goes on from its last mark."""
+        if run.rehearsal:
+            last = max((mark.entered_s for mark in marks), default=0)
+            self._run_clock = self.make_clock(clock.at(run.start, last), run.speed)
+        else:
+            self._run_clock = self.wall
+        self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
+        self.on_change()
+
+    def replanned(self, marks: tuple[Mark, ...], plan: Plan) -> None:
+        """Take the plan that follows ``marks``, unless more has been marked since."""
+        if self.run is not None and marks == self.marks:
+            self.plan = plan
+            self.on_change()
+
+    def state(self) -> State | None:
+        """Return the state of the run at this moment, or None without a run."""
+        if self.run is None or self.day is None or not isinstance(self.plan, Plan):
+            return None
+        now_s = self.now_s()
+        key = (self.day, self.plan, self.marks, now_s)
+        kept = self._state
+        if (
+            kept is None
+            or any(a is not b for a, b in zip(kept[0][:3], key[:3], strict=True))
+            or (kept[0][3] != now_s)
+        ):
+            from benchplan import live
+
+            kept = (key, live.state(self.day, self.plan, self.marks, now_s))
+            self._state = kept
+        return kept[1]

@@ -1,0 +1,102 @@
+"""What stands around every screen: header, footer, band, and the words for a window too small."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from benchplan import clock
+from benchplan.model import Cannot, Day, Plan
+from benchplan.views.rows import Piece, Row, cells, clip, cut, row, wrap
+
+if TYPE_CHECKING:
+    from benchplan.live.state import State
+
+
+def header(
+    day: Day | None,
+    plan: Plan | Cannot | None,
+    now: datetime,
+    now_s: int,
+    *,
+    speed: float | None,
+    running: bool,
+    changed: bool,
+    width: int,
+) -> list[Row]:
+    """Return the line at the top: name and date, rehearsal, clock time, finish and slack.
+
+    ``speed`` is the rehearsal's, None for a real day.
+    """
+    if day is None:
+        return [row(Piece(" benchplan", "strong"))]
+    hours = day.display.clock
+    ends = "planning"
+    if isinstance(plan, Cannot):
+        ends = "cannot be done"
+    elif isinstance(plan, Plan):
+        ends = "ends " + clock.show_time(clock.at(day.start, plan.finish_s), hours)
+        ends += _slack(day, plan)
+    parts = [clock.show_time(now, hours, seconds=True), ends]
+    if speed is not None:
+        parts.insert(0, f"REHEARSAL speed {speed:g}")
+    right = "   ".join(parts) + " "
+    left = f"{day.name}{' *' if changed else ''}   {day.start:%a} {day.start.day} {day.start:%b}"
+    room = width - cells(right) - 2
+    left = " " + cut(left, max(0, room))
+    blanks = " " * max(1, width - cells(left) - cells(right))
+    return [clip(row(Piece(left, "strong"), blanks, right), width)]
+
+
+def _slack(day: Day, plan: Plan) -> str:
+    if day.finish_by_s is None:
+        return ""
+    slack = day.finish_by_s - plan.finish_s
+    if slack < 0:
+        return f"   {clock.show_span(minutes(-slack))} LATE"
+    return f"   {clock.show_span(minutes(slack))} to spare"
+
+
+def minutes(seconds: int) -> int:
+    """Return seconds without what a minute does not hold; less than a minute stays as it is."""
+    return seconds - seconds % 60 if seconds >= 60 else seconds
+
+
+def footer(
+    here: str,
+    own: Sequence[tuple[str, str]],
+    shared: Sequence[tuple[str, str, str]],
+    width: int,
+) -> list[Row]:
+    """Return the two lines of keys: this screen's own, then the screens and what works everywhere.
+
+    ``own`` holds (keys, word), ``shared`` (action id, keys, word); ``here`` is the open screen.
+    """
+    first: list[str | Piece] = []
+    for keys, word in own:
+        first += ["  " if first else " ", Piece(keys, "strong"), f" {word}"]
+    second: list[str | Piece] = []
+    for action, keys, word in shared:
+        short = keys.split()[0]
+        tone = "pick" if action == f"go('{here}')" else ""
+        second += ["  " if second else " ", Piece(short, "strong"), " ", Piece(word, tone)]
+    return [clip(row(*first), width), clip(row(*second), width)]
+
+
+def message(words: str, width: int) -> tuple[Row, ...]:
+    """Return a message as rows of the band."""
+    return tuple(row(f" {line}") for line in wrap(words, width - 2)) if words else ()
+
+
+def alarm(state: State, day: Day, width: int) -> tuple[tuple[Row, ...], str]:
+    """Return the band's rows for an oven exit and the kind of band; no rows when none is near."""
+    return (), "tell"
+
+
+def bare(
+    state: State | None, day: Day | None, width: int, height: int, least: tuple[int, int]
+) -> list[Row]:
+    """Return what a window that is too small shows: that it is, and the countdowns all the same."""
+    words = f"This window is {width} by {height}; benchplan needs {least[0]} by {least[1]}."
+    return [row(line) for line in wrap(words, width)]
