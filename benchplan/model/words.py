@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from benchplan.model.plan import Fit, Tray
+from benchplan import clock
+from benchplan.model.day import Day
+from benchplan.model.plan import Fit, Plan, Tray
 from benchplan.model.run import Action
 
 
 def fit_words(fit: Fit) -> str:
-    """Say how good a fit is: "9 fit, no more can", "12 fit, 13 not ruled out", "8 fit, as you say"."""
+    """Say how good a fit is: "9 fit, no more can", "12 fit, 13 not ruled out", "8 fit, as you say".
+
+    A fit without a bound is in tidy rows: that is how tins stand on the mat.
+    """
+    fits = f"{fit.count} {'fits' if fit.count == 1 else 'fit'}"
     if fit.by == "maker":
-        return f"{fit.count} fit, as you say"
+        return f"{fits}, as you say"
     if fit.most_possible is None:
-        return f"{fit.count} fit, in tidy rows"
+        return f"{fits}, in tidy rows"
     if fit.count >= fit.most_possible:
-        return f"{fit.count} fit, no more can"
-    return f"{fit.count} fit, {fit.count + 1} not ruled out"
+        return f"{fits}, no more can"
+    return f"{fits}, {fit.count + 1} not ruled out"
 
 
 def count_words(count: int, one: str, many: str = "") -> str:
@@ -44,7 +50,7 @@ def scent_words(tray: Tray) -> str:
 
 
 def action_words(action: Action, scent: str = "") -> str:
-    """Say an action as an instruction, such as "Move tray 3 to the mat"; ``scent``: the next one."""
+    """Say an action as an instruction: "Move tray 3 to the mat"; ``scent`` is the next one."""
     trays = tray_words(action.trays) if action.trays else ""
     return {
         "preheat": f"Switch {action.place} on",
@@ -56,3 +62,38 @@ def action_words(action: Action, scent: str = "") -> str:
         "transfer": f"Move {trays} to the mat",
         "pack": f"Lid and pack {trays}",
     }[action.what]
+
+
+def at_clock(day: Day, seconds: float, with_seconds: bool = False) -> str:
+    """Return the clock time ``seconds`` after the day's start, as its maker reads clocks."""
+    return clock.show_time(clock.at(day.start, seconds), day.display.clock, with_seconds)
+
+
+def slack_words(day: Day, finish_s: int) -> str:
+    """Say how a finish stands to ``finish_by``: "25 min before 15:30", "late by 5 min" or ""."""
+    if day.finish_by_s is None:
+        return ""
+    by = at_clock(day, day.finish_by_s)
+    slack = day.finish_by_s - finish_s
+    if slack < 0:
+        return f"late by {clock.show_span(-slack)} for {by}"
+    return f"{clock.show_span(slack)} before {by}" if slack else f"just by {by}"
+
+
+def finish_words(day: Day, plan: Plan) -> str:
+    """Say when a plan ends: "Finish 14:05, 25 min before 14:30"."""
+    slack = slack_words(day, plan.finish_s)
+    return f"Finish {at_clock(day, plan.finish_s)}" + (f", {slack}" if slack else "")
+
+
+def bound_words(day: Day, plan: Plan) -> str:
+    """Say how good a plan's finish is, from its proven bounds."""
+    if plan.finish_s <= plan.bound_any_s:
+        return "No plan can finish earlier."
+    anyhow = at_clock(day, plan.bound_any_s)
+    if plan.finish_s <= plan.bound_s:
+        return f"With these trays, none can finish earlier; no plan can before {anyhow}."
+    if plan.bound_s <= plan.bound_any_s:
+        return f"No plan can finish before {anyhow}."
+    these = at_clock(day, plan.bound_s)
+    return f"With these trays, none can finish before {these}; no plan can before {anyhow}."

@@ -1,0 +1,1 @@
+"""What leaves the program as text or JSON: pure functions of a day and a plan."""

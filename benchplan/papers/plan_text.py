@@ -1,0 +1,216 @@
+"""A plan that a person can follow on paper."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from benchplan import clock, units
+from benchplan.model import Day, Plan, Tray
+from benchplan.model.cells import cells, left, right, wrap
+from benchplan.model.words import (
+    at_clock,
+    bound_words,
+    count_words,
+    finish_words,
+    fit_words,
+    scent_words,
+)
+from benchplan.papers.cautions import CAUTIONS, DECIDES, day_cautions
+from benchplan.papers.timeline import timeline
+
+
+def plan_text(day: Day, plan: Plan, width: int = 80) -> str:
+    """Return the whole plan as lines of at most ``width`` cells.
+
+    ``day`` has its cooling times settled; where it has not, the words that need them are left out.
+    """
+    sections = (
+        _head(day, plan, width),
+        _warnings(day, plan, width),
+        _to_hand(day, plan, width),
+        _trays(plan, width),
+        _timeline(day, plan, width),
+        _limits(day, plan, width),
+        _cautions(day, plan, width),
+    )
+    return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
+
+
+def day_words(day: Day) -> str:
+    """Return who and what is there: "1 person, 2 scales, 1 oven, 3 pans"."""
+    pans = sum(pan.count for pan in day.pans.values())
+    return ", ".join(
+        (
+            count_words(day.people, "person", "people"),
+            count_words(day.scales, "scale"),
+            count_words(len(day.ovens), "oven"),
+            count_words(pans, "pan"),
+        )
+    )
+
+
+def date_words(day: Day) -> str:
+    """Return the date: "Saturday 5 December 2026"."""
+    return f"{day.start:%A} {day.start.day} {day.start:%B %Y}"
+
+
+def paragraph(text: str, width: int, lead: str = "  ") -> list[str]:
+    """Return a text wrapped under a lead such as "  " or "  - "."""
+    lines = wrap(text, width - cells(lead))
+    return [(lead if not number else " " * cells(lead)) + line for number, line in enumerate(lines)]
+
+
+def _head(day: Day, plan: Plan, width: int) -> list[str]:
+    first, last = at_clock(day, 0), at_clock(day, plan.finish_s)
+    return [
+        *wrap(day.name, width),
+        *wrap(f"{date_words(day)}, {first} to {last} ({clock.show_span(plan.finish_s)})", width),
+        *wrap(
+            f"{count_words(day.tins_wanted, 'tin')} on {count_words(len(plan.trays), 'tray')}: "
+            f"{day_words(day)}",
+            width,
+        ),
+        *wrap(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width),
+        *wrap("Read the cautions at the end before an oven goes on.", width),
+    ]
+
+
+def _warnings(day: Day, plan: Plan, width: int) -> list[str]:
+    lines = [line for warning in plan.warnings for line in paragraph(warning, width, "  ! ")]
+    return ["MIND", *lines] if lines else []
+
+
+def _to_hand(day: Day, plan: Plan, width: int) -> list[str]:
+    """Return what to fetch before the day: tins, beads, pans."""
+    system = day.display.units
+    tins = Counter(day.recipes[tray.recipe].tin for tray in plan.trays for _ in tray.scents)
+    lines = [f"{count_words(count, 'tin')}, {name}, with lids" for name, count in tins.items()]
+    wanted: Counter[tuple[str, str]] = Counter()
+    ready: Counter[tuple[str, str]] = Counter()
+    for order in day.orders:
+        wanted[order.scent, order.recipe] += order.tins
+        ready[order.scent, order.recipe] += order.filled
+    for (scent, recipe), count in wanted.items():
+        fill_g = day.recipes[recipe].fill_g
+        empty = count - ready[scent, recipe]
+        words = f"{scent}: {count_words(empty, 'tin')} to fill"
+        if empty:
+            words += f", {units.show_mass(empty * fill_g, system)} of dry beads and some to spare"
+        if ready[scent, recipe]:
+            words += f"; {ready[scent, recipe]} filled already"
+        lines.append(words)
+    pans: dict[str, int] = {}
+    for tray in plan.trays:
+        pans[tray.pan] = max(pans.get(tray.pan, 0), tray.pan_number)
+    lines += [
+        f"{count_words(count, 'pan')} {name}: {_capacity(day, plan, name)}"
+        for name, count in pans.items()
+    ]
+    lines.append("scale, scoop, tongs, mitts, kitchen timer, thermometer in the oven, labels")
+    return ["TO HAND", *(line for each in lines for line in paragraph(each, width, "  [ ] "))]
+
+
+def _capacity(day: Day, plan: Plan, pan: str) -> str:
+    """Say how many tins go on a pan, for each kind of tin that the plan puts on it."""
+    used = {day.recipes[tray.recipe].tin for tray in plan.trays if tray.pan == pan}
+    return "; ".join(
+        f"{fit.tin}, {fit_words(fit)}"
+        for fit in plan.fits
+        if fit.what == "tins on pan" and fit.pan == pan and fit.tin in used
+    )
+
+
+def _trays(plan: Plan, width: int) -> list[str]:
+    rows = [("tray", "tins", "scent", "recipe", "pan", "oven, load")]
+    for tray in plan.trays:
+        load = plan.load_of(tray.number)
+        rows.append(
+            (
+                str(tray.number),
+                str(tray.tins),
+                scent_words(tray),
+                tray.recipe,
+                _pan_words(tray),
+                f"{load.oven} {load.number}",
+            )
+        )
+    return ["TRAYS", *table(rows, width, numbers=2)]
+
+
+def _pan_words(tray: Tray) -> str:
+    return f"{tray.pan} {tray.pan_number}"
+
+
+def table(rows: Sequence[tuple[str, ...]], width: int, numbers: int = 0) -> list[str]:
+    """Return rows in columns, the first ``numbers`` of them right-aligned.
+
+    Where the columns do not fit, the widest ones give way first.
+    """
+    widths = [max(cells(row[column]) for row in rows) for column in range(len(rows[0]))]
+    room = width - 2 * len(widths)
+    while sum(widths) > room and max(widths) > 6:
+        widths[widths.index(max(widths))] -= 1
+    lines = []
+    for row in rows:
+        parts = [
+            (right if column < numbers else left)(text, widths[column])
+            for column, text in enumerate(row)
+        ]
+        lines.append(("  " + "  ".join(parts)).rstrip())
+    return lines
+
+
+def _timeline(day: Day, plan: Plan, width: int) -> list[str]:
+    """Return what to do when, with a box to tick."""
+    lines = timeline(day, plan)
+    several = day.people > 1
+    names = ["+".join(str(person) for person in line.people) for line in lines]
+    who_width = max((cells(name) for name in names), default=0)
+    time_width = 8 if day.display.clock == 12 else 5
+    found = ["THE DAY, IN ORDER"]
+    if several:
+        found += wrap(f"Whose turn it is, 1 to {day.people}, stands after the time.", width)
+    for line, name in zip(lines, names, strict=True):
+        lead = f"[ ] {right(at_clock(day, line.start_s), time_width)}  "
+        lead += f"{left(name, who_width)}  " if several else ""
+        found += paragraph(line.words, width, lead)
+    end = f"    {right(at_clock(day, plan.finish_s), time_width)}  "
+    found += paragraph(
+        f"{count_words(sum(tray.tins for tray in plan.trays), 'tin')} "
+        f"{'packed' if day.pack == 'today' else 'cleared'}.",
+        width,
+        end + (" " * (who_width + 2) if several else ""),
+    )
+    return found
+
+
+def _limits(day: Day, plan: Plan, width: int) -> list[str]:
+    """Return what limits the day, and what one more of a thing would bring."""
+    rows = [("", "busy", "tins an hour, if nothing else held the day up")]
+    rows += [
+        (
+            each.what,
+            f"{each.busy:.0%}",
+            f"{each.tins_per_hour:.0f}" if each.tins_per_hour < 1e6 else "any number",
+        )
+        for each in plan.limits.resources
+    ]
+    lines = ["WHAT LIMITS THE DAY", *paragraph(plan.limits.why, width), *table(rows, width)]
+    for more in plan.one_more:
+        name = f"{more.what} {more.kind}" if more.kind else more.what
+        saved = plan.finish_s - more.finish_s
+        gain = f"{clock.show_span(saved)} earlier" if saved > 0 else "no earlier"
+        lines += paragraph(
+            f"One more {name}: finish {at_clock(day, more.finish_s)}, {gain}.", width
+        )
+    return lines
+
+
+def _cautions(day: Day, plan: Plan, width: int) -> list[str]:
+    said = (*day_cautions(day, plan), *CAUTIONS)
+    return [
+        "CAUTIONS",
+        *(line for each in said for line in paragraph(each, width, "  - ")),
+        *paragraph(DECIDES, width),
+    ]
