@@ -152,6 +152,8 @@ _BOOK: tuple[KeyAction, ...] = ()
 _DIALOG = (
     KeyAction("accept", ("enter",), "Yes", "Accept what the question asks.", (DIALOG,)),
     KeyAction("cancel", ("escape",), "No", "Close the question and change nothing.", (DIALOG,)),
+    KeyAction("pick(-1)", ("up", "shift+tab"), "", "Go to the line or field above.", (DIALOG,)),
+    KeyAction("pick(1)", ("down", "tab"), "", "Go to the line or field below.", (DIALOG,)),
 )
 
 ACTIONS: tuple[KeyAction, ...] = (

@@ -1,0 +1,178 @@
+"""Questions: yes or no, a few fields, or a choice from a list. Each gives its answer or None."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input
+
+from benchplan.screens.actions import DIALOG, actions_of, bindings
+from benchplan.screens.widgets.lines import Lines
+from benchplan.views.rows import Piece, Row, cut, row, wrap
+
+T = TypeVar("T")
+MOST_WIDTH = 72
+
+
+class Dialog(ModalScreen[T], inherit_bindings=False):
+    """A box in the middle of the screen with a title, words, and what a subclass puts in it.
+
+    ``yes`` is the word for Enter, ``no`` the word for Esc.
+    """
+
+    BINDINGS = bindings(DIALOG)
+    CSS_PATH = "dialogs.tcss"
+    AUTO_FOCUS: ClassVar[str | None] = "Input"
+
+    def __init__(self, title: str, words: str, yes: str = "Yes", no: str = "No") -> None:
+        super().__init__()
+        self._title, self._words = title, words
+        self._yes, self._no = yes, no
+
+    @property
+    def room(self) -> int:
+        """How many cells wide the text in the box may be."""
+        return max(10, min(MOST_WIDTH, self.app.size.width - 8))
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="box") as box:
+            box.styles.width = self.room + 4
+            yield Lines(
+                [row(Piece(line, "head")) for line in wrap(self._title, self.room)], classes="title"
+            )
+            yield Lines(
+                [
+                    row(line)
+                    for part in self._words.split("\n")
+                    for line in (wrap(part, self.room) or [""])
+                ],
+                classes="words",
+            )
+            yield from self.inside()
+            yield Lines(classes="wrong")
+            yield Lines([self.keys()], classes="keys")
+
+    def inside(self) -> ComposeResult:
+        """Yield what stands between the words and the line of keys."""
+        yield from ()
+
+    def keys(self) -> Row:
+        """Return the line that says what Enter and Esc do here."""
+        shown = {each.id: each.key_words for each in actions_of(DIALOG)}
+        return row(
+            Piece(shown["accept"], "strong"),
+            f" {self._yes}   ",
+            Piece(shown["cancel"], "strong"),
+            f" {self._no}",
+        )
+
+    def wrong(self, words: str) -> None:
+        """Say what is wrong with the answer; the question stays open."""
+        self.query_one(".wrong", Lines).show(
+            [row(Piece(line, "warn")) for line in wrap(words, self.room)]
+        )
+
+    def action_cancel(self) -> None:
+        self.dismiss(None)
+
+    def action_accept(self) -> None:
+        """Give the answer."""
+
+    def action_pick(self, by: int) -> None:
+        """Move the cursor of a list, or from field to field."""
+
+
+class Ask(Dialog[bool]):
+    """A question for yes or no; No is the answer of Esc too."""
+
+    def action_accept(self) -> None:
+        self.dismiss(True)
+
+    def action_cancel(self) -> None:
+        self.dismiss(False)
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One thing to type: its words, what stands there already, and what makes it an answer.
+
+    ``check`` returns a sentence about what is wrong, or an empty text.
+    """
+
+    label: str
+    value: str = ""
+    check: Callable[[str], str] = lambda _: ""
+
+
+class Fields(Dialog[tuple[str, ...]]):
+    """A few things to type; Enter on the last one (or on any, when all are right) answers."""
+
+    def __init__(
+        self, title: str, words: str, fields: Sequence[Field], yes: str = "Save", no: str = "Leave"
+    ) -> None:
+        super().__init__(title, words, yes, no)
+        self._fields = tuple(fields)
+
+    def inside(self) -> ComposeResult:
+        for field in self._fields:
+            yield Lines([row(Piece(field.label, "quiet"))], classes="label")
+            yield Input(field.value, select_on_focus=True)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.action_accept()
+
+    def action_pick(self, by: int) -> None:
+        inputs = list(self.query(Input))
+        at = next((at for at, each in enumerate(inputs) if each.has_focus), 0)
+        inputs[(at + by) % len(inputs)].focus()
+
+    def action_accept(self) -> None:
+        inputs = list(self.query(Input))
+        for field, each in zip(self._fields, inputs, strict=True):
+            said = field.check(each.value.strip())
+            if said:
+                self.wrong(said)
+                each.focus()
+                return
+        self.dismiss(tuple(each.value.strip() for each in inputs))
+
+
+class Choose(Dialog[int]):
+    """A list to choose one line from; the answer is its place in the list."""
+
+    AUTO_FOCUS: ClassVar[str | None] = None
+
+    def __init__(
+        self, title: str, words: str, choices: Sequence[str], yes: str = "Take", no: str = "Leave"
+    ) -> None:
+        super().__init__(title, words, yes, no)
+        self._choices = tuple(choices)
+        self._at = 0
+
+    def inside(self) -> ComposeResult:
+        yield Lines(self._rows(), classes="choices")
+
+    def _rows(self) -> list[Row]:
+        """Return as many choices as there is room for, around the chosen one."""
+        room = max(3, self.app.size.height - 12)
+        first = max(0, min(self._at - room // 2, len(self._choices) - room))
+        shown = list(enumerate(self._choices))[first : first + room]
+        return [
+            row(Piece(("→ " if at == self._at else "  ") + cut(words, self.room - 2), "pick"))
+            if at == self._at
+            else row("  " + cut(words, self.room - 2))
+            for at, words in shown
+        ]
+
+    def action_pick(self, by: int) -> None:
+        self._at = (self._at + by) % len(self._choices)
+        self.query_one(".choices", Lines).show(self._rows())
+
+    def action_accept(self) -> None:
+        self.dismiss(self._at)
