@@ -1,1 +1,1 @@
-"""Pure views: rows and words for the screens, plain mode and papers. Width and time are arguments."""
+"""Pure views: rows and words for screens, plain mode and papers; width and time are arguments."""

@@ -1,4 +1,4 @@
-"""Rows of pieces: what every view returns. A piece is text with a tone; colour is the screens' business.
+"""Rows of pieces: what every view returns. A piece is text with a tone; screens add the colour.
 
 A row reads the same without its tones, so plain mode, tests and a terminal without colour lose
 nothing. Widths are terminal cells.
@@ -6,9 +6,10 @@ nothing. Widths are terminal cells.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+from benchplan.model.cells import cell, cells, cut, left, right, wrap
 
 TONES = (
     "",  # ordinary text
@@ -37,6 +38,11 @@ class Piece:
 Row = tuple[Piece, ...]
 BLANK: Row = ()
 
+__all__ = [
+    "BLANK", "TONES", "Column", "Piece", "Row", "beside", "cells", "clip", "cut", "left", "listed",
+    "plain", "right", "row", "runs", "table", "text_of", "wrap", "wrap_rows",
+]  # fmt: skip
+
 
 def row(*parts: str | Piece) -> Row:
     """Return a row of strings (ordinary text) and pieces."""
@@ -51,67 +57,6 @@ def text_of(line: Row) -> str:
 def plain(rows: Iterable[Row]) -> str:
     """Return rows as plain text, one a line, nothing at the ends of lines."""
     return "\n".join(text_of(line).rstrip() for line in rows)
-
-
-def cells(text: str) -> int:
-    """Return how many terminal cells a text takes: wide characters two, combining ones none."""
-    if text.isascii():
-        return len(text)
-    return sum(_cells(char) for char in text)
-
-
-def _cells(char: str) -> int:
-    if unicodedata.combining(char):
-        return 0
-    return 2 if unicodedata.east_asian_width(char) in "WF" else 1
-
-
-def cut(text: str, width: int) -> str:
-    """Return a text of at most ``width`` cells; what is cut off shows as ``..``."""
-    if cells(text) <= width:
-        return text
-    if width <= 2:
-        return "." * max(width, 0)
-    taken, used = "", 0
-    for char in text:
-        if used + _cells(char) > width - 2:
-            break
-        taken, used = taken + char, used + _cells(char)
-    return taken.rstrip() + ".."
-
-
-def left(text: str, width: int) -> str:
-    """Return a text in exactly ``width`` cells, at the left."""
-    text = cut(text, width)
-    return text + " " * (width - cells(text))
-
-
-def right(text: str, width: int) -> str:
-    """Return a text in exactly ``width`` cells, at the right."""
-    text = cut(text, width)
-    return " " * (width - cells(text)) + text
-
-
-def middle(text: str, width: int) -> str:
-    """Return a text in exactly ``width`` cells, in the middle."""
-    text = cut(text, width)
-    spare = width - cells(text)
-    return " " * (spare // 2) + text + " " * (spare - spare // 2)
-
-
-def wrap(text: str, width: int, indent: str = "") -> list[str]:
-    """Return a text as lines of at most ``width`` cells; ``indent`` begins all but the first."""
-    lines: list[str] = []
-    current = ""
-    for word in text.split():
-        lead = indent if lines else ""
-        trial = f"{current} {word}" if current else lead + word
-        if cells(trial) <= width or not current:
-            current = trial
-        else:
-            lines.append(current)
-            current = indent + word
-    return [cut(line, width) for line in (*lines, current) if line.strip()]
 
 
 def wrap_rows(text: str, width: int, tone: str = "", indent: str = "") -> list[Row]:
@@ -133,9 +78,9 @@ def clip(line: Row, width: int) -> Row:
             continue
         text, used = "", 0
         for char in piece.text:
-            if used + _cells(char) > left_over:
+            if used + cell(char) > left_over:
                 break
-            text, used = text + char, used + _cells(char)
+            text, used = text + char, used + cell(char)
         kept.append(Piece(text, piece.tone))
         break
     return tuple(kept)
@@ -216,3 +161,41 @@ def table(
 
 def _text(entry: str | Piece) -> str:
     return entry.text if isinstance(entry, Piece) else entry
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Return rising numbers with runs of them drawn together: "1-3, 7"."""
+    found: list[list[int]] = []
+    for number in numbers:
+        if found and number == found[-1][-1] + 1:
+            found[-1].append(number)
+        else:
+            found.append([number])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else str(run[0]) for run in found)
+
+
+def listed(lines: Sequence[Row], cursor: int | None, width: int, height: int) -> list[Row]:
+    """Return the part of a list that has room, with the cursor's line in it and marked ``>``.
+
+    ``cursor`` counts from 0; None marks nothing and shows the beginning. What is not shown is
+    counted in the first or last row. Every line gets two cells in front for the mark.
+    """
+    if height <= 0 or width <= 2:
+        return []
+    count = len(lines)
+    top, room = 0, height
+    if count > height:
+        top = min(max(0, (cursor or 0) - height // 2), count - height)
+    above, below = top, max(0, count - top - room)
+    rows: list[Row] = []
+    for at in range(top, min(count, top + room)):
+        line = clip(lines[at], width - 2)
+        if above and at == top and at != cursor:
+            rows.append(row(Piece(f"  ▲ {above + 1} more above", "quiet")))
+        elif below and at == top + room - 1 and at != cursor:
+            rows.append(row(Piece(f"  ▼ {below + 1} more below", "quiet")))
+        elif at == cursor:
+            rows.append(row(Piece(left("> " + text_of(line), width), "pick")))
+        else:
+            rows.append((Piece("  "), *line))
+    return rows

@@ -1,0 +1,113 @@
+"""What the Orders screen may change in a day: tins, filled, and the queue of trays. All pure.
+
+The queue (``[[trays]]``) never asks for more than the orders do: whatever an order loses, the
+last trays of its scent lose.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import replace
+
+from benchplan.model import Day, Fit, Order, Plan, QueuedTray
+
+Wanted = Counter[tuple[str, str]]  # (recipe, scent) -> tins
+
+
+def wanted(day: Day) -> Wanted:
+    """Return how many tins of each recipe and scent the orders ask for."""
+    found: Wanted = Counter()
+    for order in day.orders:
+        found[order.recipe, order.scent] += order.tins
+    return found
+
+
+def asked(queue: Iterable[QueuedTray]) -> Wanted:
+    """Return how many tins of each recipe and scent a queue asks for."""
+    return Counter((tray.recipe, scent) for tray in queue for scent in tray.scents)
+
+
+def queue_of(plan: Plan) -> tuple[QueuedTray, ...]:
+    """Return a plan's trays as a queue, in their order."""
+    return tuple(
+        QueuedTray(tray.scents, tray.recipe, tray.pan)
+        for tray in sorted(plan.trays, key=lambda tray: tray.number)
+    )
+
+
+def whole_queue(day: Day) -> tuple[QueuedTray, ...] | None:
+    """Return the maker's own order of trays when it is kept and leaves nothing out, else None."""
+    return day.queue if day.keep_order and asked(day.queue) == wanted(day) else None
+
+
+def settled(day: Day) -> Day:
+    """Return the day with a queue that asks for no more than the orders do."""
+    remaining = wanted(day)
+    queue = []
+    for tray in day.queue:
+        kept = []
+        for scent in tray.scents:
+            if remaining[tray.recipe, scent] > 0:
+                remaining[tray.recipe, scent] -= 1
+                kept.append(scent)
+        if kept:
+            queue.append(replace(tray, scents=tuple(kept)))
+    return replace(day, queue=tuple(queue))
+
+
+def topped_up(day: Day, fits: Iterable[Fit]) -> Day:
+    """Return the day with tins that its queue leaves out put where its trays still have room.
+
+    Only trays of that one scent take them, the last first; the planner makes trays of the rest.
+    """
+    room = {(fit.tin, fit.pan): fit.count for fit in fits if fit.what == "tins on pan"}
+    missing = wanted(day) - asked(day.queue)
+    queue = list(day.queue)
+    for at in range(len(queue) - 1, -1, -1):
+        tray = queue[at]
+        scent = tray.scents[0]
+        if set(tray.scents) != {scent}:
+            continue
+        free = room.get((day.recipes[tray.recipe].tin, tray.pan), 0) - tray.tins
+        more = max(0, min(free, missing[tray.recipe, scent]))
+        missing[tray.recipe, scent] -= more
+        queue[at] = replace(tray, scents=tray.scents + (scent,) * more)
+    return replace(day, queue=tuple(queue))
+
+
+def change_tins(day: Day, order: Order, by: int, fits: Iterable[Fit] = ()) -> Day:
+    """Return the day with ``by`` tins more (or fewer) of an order, never fewer than one."""
+    tins = max(1, order.tins + by)
+    return topped_up(
+        settled(_with(day, order, replace(order, tins=tins, filled=min(order.filled, tins)))), fits
+    )
+
+
+def change_filled(day: Day, order: Order, by: int) -> Day:
+    """Return the day with ``by`` more (or fewer) of an order's tins filled beforehand."""
+    return _with(day, order, replace(order, filled=min(order.tins, max(0, order.filled + by))))
+
+
+def move_tray(day: Day, plan: Plan, number: int, by: int) -> Day:
+    """Return the day with the tray at ``number`` (from 1) moved ``by`` places, in a kept order.
+
+    The order moved in is the maker's own as far as there is one, else the plan's. A move beyond
+    either end changes nothing.
+    """
+    queue = list(whole_queue(day) or queue_of(plan))
+    there = number + by
+    if not (1 <= number <= len(queue) and 1 <= there <= len(queue)):
+        return day
+    queue.insert(there - 1, queue.pop(number - 1))
+    return settled(replace(day, queue=tuple(queue), keep_order=True))
+
+
+def planners_order(day: Day) -> Day:
+    """Return the day with no order of trays of the maker's own."""
+    return replace(day, queue=(), keep_order=False)
+
+
+def _with(day: Day, old: Order, new: Order) -> Day:
+    at = day.orders.index(old)
+    return replace(day, orders=(*day.orders[:at], new, *day.orders[at + 1 :]))

@@ -1,0 +1,257 @@
+"""The Fit screen: how many fit on pan, shelf and mat, drawn to scale."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchplan import units
+from benchplan.model import Day, Fit, Plan, Tray
+from benchplan.model.words import count_words, fit_words, scent_words
+from benchplan.views.drawing import BRAILLE, FILLS, Box, Round, draw, scale_for
+from benchplan.views.rows import BLANK, Piece, Row, beside, clip, listed, row, wrap_rows
+
+GROUPS = (
+    ("tins on pan", "Tins on a pan"),
+    ("pans on shelf", "Pans on an oven shelf"),
+    ("tins on mat", "Tins on the mat"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """What is drawn: the whole, what stands on it, and how wide and deep the whole is in mm."""
+
+    boxes: tuple[Box, ...]
+    rounds: tuple[Round, ...]
+
+
+def choices(fits: Sequence[Fit]) -> tuple[Fit, ...]:
+    """Return the fits in the order of the list: pans, then shelves, then the mat."""
+    return tuple(fit for what, _ in GROUPS for fit in fits if fit.what == what)
+
+
+def group_step(fits: Sequence[Fit], at: int, by: int) -> int:
+    """Return where the next (or last) group of ``choices`` begins, seen from number ``at``."""
+    listed_fits = choices(fits)
+    if not listed_fits:
+        return 0
+    kinds = list(dict.fromkeys(fit.what for fit in listed_fits))
+    now = kinds.index(listed_fits[min(at, len(listed_fits) - 1)].what)
+    kind = kinds[min(len(kinds) - 1, max(0, now + by))]
+    return next(number for number, fit in enumerate(listed_fits) if fit.what == kind)
+
+
+def trays_like(fit: Fit, day: Day, plan: Plan | None) -> tuple[Tray, ...]:
+    """Return the plan's trays of this pan and kind of tin, for a look at one after the other."""
+    if plan is None or fit.what != "tins on pan":
+        return ()
+    return tuple(
+        tray
+        for tray in plan.trays
+        if tray.pan == fit.pan and day.recipes[tray.recipe].tin == fit.tin
+    )
+
+
+def page(
+    day: Day,
+    fits: Sequence[Fit],
+    plan: Plan | None,
+    at: int,
+    tray_at: int,
+    width: int,
+    height: int,
+    mode: str = BRAILLE,
+) -> list[Row]:
+    """Return the whole screen: the list of fits and, for number ``at``, words and a drawing.
+
+    ``tray_at`` 0 draws the full fit, above that the plan's trays like it, from 1.
+    """
+    shown = choices(fits)
+    if not shown:
+        return wrap_rows("Nothing is fitted yet: the plan is on its way.", width, "quiet")
+    at = min(max(at, 0), len(shown) - 1)
+    fit = shown[at]
+    trays = trays_like(fit, day, plan)
+    tray = trays[min(tray_at, len(trays)) - 1] if tray_at > 0 and trays else None
+    side = min(42, max(34, width * 2 // 5))
+    text = _words(day, fit, tray, len(trays), side)
+    room = max(3, height - len(text) - 1)
+    first = [*_list(shown, at, side, room), BLANK, *text][:height]
+    return beside(first, picture(day, fits, fit, tray, width - side - 2, height, mode), side)
+
+
+def _list(shown: Sequence[Fit], at: int, width: int, height: int) -> list[Row]:
+    lines: list[Row] = []
+    cursor = 0
+    for what, title in GROUPS:
+        own = [(number, fit) for number, fit in enumerate(shown) if fit.what == what]
+        if own:
+            lines.append(row(Piece(title, "head")))
+        for number, fit in own:
+            if number == at:
+                cursor = len(lines)
+            lines.append(row(f"{fit.count:>3} {name_of(fit)}"))
+    return listed(lines, cursor, width, height)
+
+
+def name_of(fit: Fit) -> str:
+    """Return what stands on what: "round 60 on small"."""
+    if fit.what == "tins on pan":
+        return f"{fit.tin} on {fit.pan}"
+    if fit.what == "pans on shelf":
+        return f"{fit.pan} in {fit.oven}"
+    return f"{fit.tin} on the mat"
+
+
+def _words(day: Day, fit: Fit, tray: Tray | None, trays: int, width: int) -> list[Row]:
+    rows: list[Row] = []
+    if tray is not None:
+        rows += wrap_rows(f"Tray {tray.number}: {scent_words(tray)}", width, "strong")
+        rows += wrap_rows(f"{count_words(tray.tins, 'tin')} of {fit.count} that fit.", width)
+    else:
+        rows += wrap_rows(fit_words(fit) + ".", width, "strong")
+    for sentence in details(day, fit):
+        rows += wrap_rows(sentence, width)
+    if trays and tray is None:
+        rows += wrap_rows(
+            f"{count_words(trays, 'tray')} like this: Enter shows them.", width, "quiet"
+        )
+    return rows
+
+
+def details(day: Day, fit: Fit) -> tuple[str, ...]:
+    """Return the sizes behind a fit in sentences, in the maker's units."""
+    if fit.what == "pans on shelf" and fit.pan and fit.oven:
+        return _shelf_details(day, fit)
+    tin = day.tins[fit.tin or ""]
+    across = f"{_long(day, tin.diameter_mm)} across, {_long(day, tin.height_mm)} high"
+    if fit.what == "tins on pan":
+        pan = day.pans[fit.pan or ""]
+        found = [
+            f"Floor {_area(day, pan.inside_mm)}; tins {across}.",
+            f"{_long(day, pan.gap_mm)} between tins, {_long(day, pan.edge_mm)} to the rim.",
+        ]
+        if fit.most_possible is not None and fit.by != "maker" and fit.most_possible > fit.count:
+            found.append(f"More than {fit.most_possible} is proven impossible.")
+        return (*found, _how(fit, pan.pattern))
+    mat = day.cooling
+    size = [f"Mat {_area(day, mat.mat_mm)}; tins {across}."] if mat.mat_mm else [f"Tins {across}."]
+    if mat.mat_mm:
+        size.append(f"{_long(day, mat.gap_mm)} between tins.")
+    return tuple(size)
+
+
+def _shelf_details(day: Day, fit: Fit) -> tuple[str, ...]:
+    oven, pan = day.ovens[fit.oven or ""], day.pans[fit.pan or ""]
+    found = [
+        f"Shelf {_area(day, oven.shelf_mm)}; pan {_area(day, pan.outside_mm)} outside.",
+        f"{_long(day, oven.air_mm)} of air round each pan.",
+        f"{_long(day, oven.headroom_mm)} of headroom.",
+    ]
+    if oven.shelves > 1:
+        load = count_words(fit.count * oven.shelves, "pan")
+        found.append(f"{oven.shelves} shelves: {load} in a load.")
+    if oven.most_tins is not None:
+        found.append(f"At most {oven.most_tins} tins in a load, as you say.")
+    return tuple(found)
+
+
+def _how(fit: Fit, pattern: str) -> str:
+    if fit.by == "maker":
+        return "Your own number wins over the search."
+    rows = "Found in rows" if fit.by == "rows" else "Found by search"
+    return f"{rows}; rows only, as you say." if pattern == "tidy" else f"{rows}."
+
+
+def _long(day: Day, mm: float) -> str:
+    return units.show_length(mm, day.display.units)
+
+
+def _area(day: Day, size: tuple[float, float]) -> str:
+    return f"{_long(day, size[0])} by {_long(day, size[1])}"
+
+
+def picture(
+    day: Day,
+    fits: Sequence[Fit],
+    fit: Fit,
+    tray: Tray | None,
+    width: int,
+    height: int,
+    mode: str = BRAILLE,
+) -> list[Row]:
+    """Return the drawing with a ruler below it, or words where there is nothing to draw."""
+    drawn = drawing(day, fits, fit, tray)
+    if drawn is None:
+        return wrap_rows("Your own number: where each one stands is yours to say.", width, "quiet")
+    whole = drawn.boxes[0]
+    lines = draw(drawn.boxes, drawn.rounds, width, height - 1, mode)
+    mm = scale_for(whole.wide, whole.deep, width, height - 1)
+    return [*lines, ruler(mm, width, day.display.units)] if lines else []
+
+
+def drawing(day: Day, fits: Sequence[Fit], fit: Fit, tray: Tray | None = None) -> Drawing | None:
+    """Return what there is to draw of a fit, or of one tray of it; None without centres."""
+    if fit.what == "tins on pan":
+        tin, pan = day.tins[fit.tin or ""], day.pans[fit.pan or ""]
+        if tray is not None:
+            return _drawn(pan.inside_mm, _tray_rounds(tray, tin.diameter_mm))
+        return _drawn(pan.inside_mm, _rounds(fit, tin.diameter_mm))
+    if fit.what == "tins on mat":
+        if day.cooling.mat_mm is None:
+            return None
+        tin = day.tins[fit.tin or ""]
+        return _drawn(day.cooling.mat_mm, _rounds(fit, tin.diameter_mm, "cool"))
+    return _shelf(day, fits, fit)
+
+
+def _drawn(size: tuple[float, float], rounds: tuple[Round, ...]) -> Drawing | None:
+    return Drawing((Box(0, 0, *size),), rounds) if rounds else None
+
+
+def _rounds(fit: Fit, diameter: float, tone: str = "strong") -> tuple[Round, ...]:
+    return tuple(
+        Round(at[0], at[1], diameter, str(number), tone, FILLS[0])
+        for number, at in enumerate(fit.at_mm, 1)
+    )
+
+
+def _tray_rounds(tray: Tray, diameter: float) -> tuple[Round, ...]:
+    """Number a tray's tins in fill order; in a mixed one every second scent is filled ``:``."""
+    names = tray.scent_names
+    return tuple(
+        Round(x, y, diameter, str(number), "strong", FILLS[names.index(scent) % 2])
+        for number, ((x, y), scent) in enumerate(zip(tray.at_mm, tray.scents, strict=False), 1)
+    )
+
+
+def _shelf(day: Day, fits: Sequence[Fit], fit: Fit) -> Drawing | None:
+    oven, pan = day.ovens[fit.oven or ""], day.pans[fit.pan or ""]
+    inner = next((each for each in fits if each.pan == pan.name and each.tin), None)
+    boxes = [Box(0, 0, *oven.shelf_mm)]
+    rounds: list[Round] = []
+    for number, place in enumerate(fit.at_mm, 1):
+        x, y, turned = place[0], place[1], len(place) > 2 and bool(place[2])
+        size = pan.outside_mm[::-1] if turned else pan.outside_mm
+        boxes.append(Box(x, y, *size, f"pan {number}", "hot"))
+        if inner is None or inner.tin is None:
+            continue
+        rim = [(out - floor) / 2 for out, floor in zip(pan.outside_mm, pan.inside_mm, strict=True)]
+        for tin_x, tin_y in (at[:2] for at in inner.at_mm):
+            along, across = tin_x + rim[0], tin_y + rim[1]
+            spot = (x + across, y + along) if turned else (x + along, y + across)
+            rounds.append(Round(*spot, day.tins[inner.tin].diameter_mm, "", "", FILLS[0]))
+    return Drawing(tuple(boxes), tuple(rounds)) if fit.at_mm else None
+
+
+def ruler(mm_a_cell: float, width: int, system: str) -> Row:
+    """Return a line of a round length, drawn to the same scale, with that length in words."""
+    one, choice = (25.4, (24, 12, 8, 4, 2, 1)) if system == "us" else (10.0, (50, 20, 10, 5, 2, 1))
+    for count in choice:
+        length = math.floor(count * one / mm_a_cell + 0.5)
+        if 2 <= length <= max(2, width // 3):
+            words = units.show_length(count * one, system)
+            return clip(row(Piece("├" + "─" * (length - 2) + "┤ " + words, "quiet")), width)
+    return BLANK

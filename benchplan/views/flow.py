@@ -1,0 +1,354 @@
+"""The Flow screen: the day as lanes by clock time, what a bar is in words, what limits the day.
+
+Where one looks is a ``Look``; keys turn one look into another, and nothing here keeps any state.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from benchplan import clock
+from benchplan.model import Day, Plan
+from benchplan.model.words import at_clock, bound_words, finish_words
+from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
+from benchplan.views.orders import is_late
+from benchplan.views.rows import (
+    BLANK,
+    Column,
+    Piece,
+    Row,
+    clip,
+    left,
+    row,
+    table,
+    wrap_rows,
+)
+
+ZOOMS = (5, 10, 15, 20, 30, 60, 90, 120, 180, 240, 300, 450, 600, 900, 1200, 1800, 3600)
+TICK_MINUTES = (1, 2, 5, 10, 15, 20, 30, 60, 120, 180, 240, 360, 720)
+LEAST_WORDS = 7  # rows below the lanes that are never given up
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """Where one looks: a lane and one of its bars, the seconds a cell stands for, and from when.
+
+    ``zoom`` 0 shows the whole day. ``limits`` shows what limits the day instead of the bar.
+    """
+
+    lane: int = 0
+    bar: int = 0
+    zoom: int = 0
+    from_s: int = 0
+    limits: bool = False
+
+
+def name_width(lanes: Sequence[Lane]) -> int:
+    """Return how wide the names of the lanes are drawn, with the mark and a blank."""
+    return min(14, max((len(lane.name) for lane in lanes), default=0)) + 3
+
+
+def chart_width(lanes: Sequence[Lane], width: int) -> int:
+    """Return how many cells the time axis has."""
+    return max(1, width - name_width(lanes))
+
+
+def seconds_a_cell(plan: Plan, look: Look, cells: int) -> int:
+    """Return what one cell stands for: the look's own zoom, or what shows the whole day."""
+    if look.zoom:
+        return look.zoom
+    whole = math.ceil(max(1, plan.finish_s) / cells)
+    return next((zoom for zoom in ZOOMS if zoom >= whole), whole)
+
+
+def zoomed(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
+    """Return the look nearer (``by`` 1) or farther off (-1), the cursor's bar kept in sight."""
+    now = seconds_a_cell(plan, look, cells)
+    farthest = seconds_a_cell(plan, replace(look, zoom=0), cells)
+    choice = [zoom for zoom in ZOOMS if zoom < farthest] + [farthest]
+    at = min(range(len(choice)), key=lambda number: abs(choice[number] - now)) - by
+    zoom = choice[min(max(at, 0), len(choice) - 1)]
+    if zoom >= farthest:
+        return replace(look, zoom=0, from_s=0)
+    bar = bar_at(lanes, look)
+    middle = (bar.start_s + bar.end_s) // 2 if bar else look.from_s + now * cells // 2
+    return in_sight(plan, lanes, replace(look, zoom=zoom, from_s=middle - zoom * cells // 2), cells)
+
+
+def bar_at(lanes: Sequence[Lane], look: Look) -> Bar | None:
+    """Return the bar that the cursor is on, if its lane has any."""
+    if not 0 <= look.lane < len(lanes):
+        return None
+    bars = lanes[look.lane].bars
+    return bars[min(look.bar, len(bars) - 1)] if bars else None
+
+
+def at_time(lanes: Sequence[Lane], look: Look, moment: float) -> Look:
+    """Return the look with its cursor on the lane's bar that is nearest to a moment."""
+    bars = lanes[look.lane].bars if look.lane < len(lanes) else ()
+
+    def away(number: int) -> tuple[float, int]:
+        bar = bars[number]
+        return (max(bar.start_s - moment, moment - bar.end_s + 1, 0), number)
+
+    return replace(look, bar=min(range(len(bars)), key=away) if bars else 0)
+
+
+def moved(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
+    """Return the look with the cursor on an earlier or later bar of its lane."""
+    count = len(lanes[look.lane].bars) if look.lane < len(lanes) else 0
+    found = replace(look, bar=min(max(look.bar + by, 0), max(0, count - 1)))
+    return in_sight(plan, lanes, found, cells)
+
+
+def other_lane(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
+    """Return the look with the cursor in another lane, on what happens there at the same time."""
+    bar = bar_at(lanes, look)
+    lane = min(max(look.lane + by, 0), max(0, len(lanes) - 1))
+    found = at_time(lanes, replace(look, lane=lane), bar.start_s if bar else look.from_s)
+    return in_sight(plan, lanes, found, cells)
+
+
+def scrolled(plan: Plan, lanes: Sequence[Lane], look: Look, by: float, cells: int) -> Look:
+    """Return the look moved by a share of the window; the cursor goes to what is then in sight."""
+    span = seconds_a_cell(plan, look, cells) * cells
+    begin = _from(plan, look.from_s + round(by * span), span)
+    return at_time(lanes, replace(look, from_s=begin), begin + span / 2)
+
+
+def in_sight(plan: Plan, lanes: Sequence[Lane], look: Look, cells: int) -> Look:
+    """Return the look with its window moved, if need be, to where the cursor's bar begins."""
+    span = seconds_a_cell(plan, look, cells) * cells
+    bar, begin = bar_at(lanes, look), look.from_s
+    if bar and not begin <= bar.start_s < begin + span * 0.95:
+        begin = bar.start_s - span // 3
+    return replace(look, from_s=_from(plan, begin, span))
+
+
+def _from(plan: Plan, begin: int, span: int) -> int:
+    return max(0, min(begin, plan.finish_s - span * 9 // 10)) if plan.finish_s > span else 0
+
+
+def page(
+    day: Day,
+    plan: Plan,
+    lanes: Sequence[Lane],
+    levels: Sequence[Level],
+    look: Look,
+    now_s: int | None,
+    width: int,
+    height: int,
+    stale: bool = False,
+) -> list[Row]:
+    """Return the whole screen; ``now_s`` is given during a run."""
+    cells = chart_width(lanes, width)
+    scale = seconds_a_cell(plan, look, cells)
+    words = _limits(day, plan, width) if look.limits else _words(day, plan, lanes, look, width)
+    room = max(3, height - 3 - min(len(words) + 1, max(LEAST_WORDS, height // 3)))
+    mat = sum(lane.kind == "mat" for lane in lanes)
+    mat_rows = min(6, max(2, room - (len(lanes) - mat))) if mat else 0
+    drawn: list[Row] = []
+    at = 0
+    for number, lane in enumerate(lanes):
+        if number == look.lane:
+            at = len(drawn)
+        if lane.kind == "mat":
+            drawn += _mat(lanes, levels, look, number, scale, cells, mat_rows)
+        else:
+            drawn.append(_lane(lanes, look, number, scale, cells, now_s))
+    if len(drawn) > room:
+        top = min(max(0, at - room // 2), len(drawn) - room)
+        drawn = drawn[top : top + room]
+    rows = [_title(day, plan, look, scale, now_s, width, stale)]
+    rows += axis(day, look.from_s, scale, cells, now_s, name_width(lanes))
+    rows += drawn
+    return [clip(line, width) for line in [*rows, BLANK, *words][:height]]
+
+
+def _title(
+    day: Day, plan: Plan, look: Look, scale: int, now_s: int | None, width: int, stale: bool
+) -> Row:
+    parts: list[str | Piece] = [Piece("Flow", "head")]
+    parts.append(f"  {at_clock(day, 0)} to {at_clock(day, plan.finish_s)}")
+    if now_s is not None:
+        parts.append(Piece(f"  now {at_clock(day, now_s)} ▼", "strong"))
+    if stale:
+        parts.append(Piece("  replanning", "warn"))
+    parts.append(Piece(f"  a cell is {clock.show_span(scale)}", "quiet"))
+    return clip(row(*parts), width)
+
+
+def axis(
+    day: Day, from_s: int, scale: int, cells: int, now_s: int | None, before: int
+) -> list[Row]:
+    """Return the clock times and the line with their ticks; ``▼`` on the line is now."""
+    sample = max(len(at_clock(day, from_s)), len(at_clock(day, from_s + 12 * 3600)))
+    step = next(
+        (m * 60 for m in TICK_MINUTES if m * 60 / scale >= sample + 2), TICK_MINUTES[-1] * 60
+    )
+    local = clock.at(day.start, from_s)
+    into = (local.hour * 3600 + local.minute * 60 + local.second) % step
+    labels, ticks = [" "] * cells, ["─"] * cells
+    moment = from_s + (step - into) % step
+    while moment < from_s + scale * cells:
+        at = (moment - from_s) // scale
+        text = at_clock(day, moment)
+        if at + len(text) <= cells:
+            labels[at : at + len(text)] = text
+            ticks[at] = "┴"
+        moment += step
+    rows = [row(" " * before, Piece("".join(labels), "quiet"))]
+    line: list[str | Piece] = [Piece("".join(ticks), "quiet")]
+    if now_s is not None and 0 <= (at := (now_s - from_s) // scale) < cells:
+        line = [
+            Piece("".join(ticks[:at]), "quiet"),
+            Piece("▼", "strong"),
+            Piece("".join(ticks[at + 1 :]), "quiet"),
+        ]
+    return [*rows, row(" " * before, *line)]
+
+
+def _name(lanes: Sequence[Lane], look: Look, number: int, text: str) -> Piece:
+    here = look.lane == number
+    wide = name_width(lanes)
+    return Piece(left(("> " if here else "  ") + text, wide - 1) + " ", "strong" if here else "")
+
+
+def _lane(
+    lanes: Sequence[Lane], look: Look, number: int, scale: int, cells: int, now_s: int | None
+) -> Row:
+    lane, chosen = lanes[number], None
+    if number == look.lane:
+        chosen = bar_at(lanes, look)
+    owner = owners(lane.bars, look.from_s, scale, cells)
+    pieces: list[Piece] = [_name(lanes, look, number, lane.name)]
+    now_cell = None if now_s is None else (now_s - look.from_s) // scale
+    at = 0
+    while at < cells:
+        end = at + 1
+        while end < cells and owner[end] is owner[at]:
+            end += 1
+        bar = owner[at]
+        if bar is not None:
+            tone = "pick" if bar is chosen else KINDS[bar.kind][2]
+            pieces.append(Piece(bar_text(bar, end - at), tone))
+        elif now_cell is not None and at <= now_cell < end:
+            pieces.append(Piece(" " * (now_cell - at)))
+            pieces.append(Piece("│", "strong"))
+            pieces.append(Piece(" " * (end - now_cell - 1)))
+        else:
+            pieces.append(Piece(" " * (end - at)))
+        at = end
+    return tuple(piece for piece in pieces if piece.text)
+
+
+def owners(bars: Sequence[Bar], from_s: int, scale: int, cells: int) -> list[Bar | None]:
+    """Return which bar each cell shows: of several within it, the one with the most time there."""
+    found: list[Bar | None] = [None] * cells
+    held = [0.0] * cells
+    for bar in bars:
+        first = max(0, (bar.start_s - from_s) // scale)
+        for cell in range(first, cells):
+            begin = from_s + cell * scale
+            if begin >= bar.end_s:
+                break
+            time = min(bar.end_s, begin + scale) - max(bar.start_s, begin)
+            if time > held[cell]:
+                held[cell], found[cell] = time, bar
+    return found
+
+
+def bar_text(bar: Bar, length: int) -> str:
+    """Return a bar as exactly ``length`` characters that say as much as there is room for."""
+    letter, word, _, body = KINDS[bar.kind]
+    numbers = "+".join(str(tray) for tray in bar.trays)
+    if length == 1:
+        return letter
+    for text in (f"│{word} {numbers}", f"│{letter}{numbers}", f"{letter}{numbers}", letter):
+        text = text.rstrip()
+        if len(text) + (length > 6) <= length:
+            return text + body * (length - len(text))
+    return letter + body * (length - 1)
+
+
+def _mat(
+    lanes: Sequence[Lane],
+    levels: Sequence[Level],
+    look: Look,
+    number: int,
+    scale: int,
+    cells: int,
+    high: int,
+) -> list[Row]:
+    """Draw how full the mat is over time; the chosen tray's stay is marked in the bottom row."""
+    found = tuple(levels)
+    each = [
+        most_level(found, look.from_s + cell * scale, look.from_s + (cell + 1) * scale)
+        for cell in range(cells)
+    ]
+    chosen = bar_at(lanes, look) if number == look.lane else None
+    names = [
+        "mat full",
+        *["   half" if high % 2 and at == high // 2 else "" for at in range(1, high)],
+    ]
+    names[-1] = "mat empty" if high > 1 else names[-1]
+    rows: list[Row] = []
+    for line in range(high):
+        least, most = (high - line - 1) / high, (high - line) / high
+        text = "".join(
+            "█" if level.share >= most - 0.01 else "▒" if level.share > least + 0.01 else " "
+            for level in each
+        )
+        pieces = [_name(lanes, look, number, names[line]), Piece(text, "cool")]
+        if chosen is not None and line == high - 1:
+            begin = min(cells, max(0, (chosen.start_s - look.from_s) // scale))
+            end = max(begin, min(cells, -((look.from_s - chosen.end_s) // scale)))
+            stay = "═" * (end - begin)
+            pieces[1:] = [
+                Piece(text[:begin], "cool"),
+                Piece(stay, "pick"),
+                Piece(text[end:], "cool"),
+            ]
+        rows.append(tuple(pieces))
+    return rows
+
+
+def _words(day: Day, plan: Plan, lanes: Sequence[Lane], look: Look, width: int) -> list[Row]:
+    """Say what the cursor is on, then the finish, how good it is, what limits it, and warnings."""
+    bar = bar_at(lanes, look)
+    rows = wrap_rows(bar.words + "." if bar else "Nothing happens in this lane.", width, "pick")
+    tone = "late" if is_late(day, plan) else "strong"
+    rows += wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone)
+    rows += wrap_rows(plan.limits.why, width)
+    for warning in plan.warnings:
+        rows += wrap_rows(f"! {warning}", width, "warn", "  ")
+    return rows
+
+
+def _limits(day: Day, plan: Plan, width: int) -> list[Row]:
+    """Say how busy each thing is, the pace that it alone would allow, and what one more buys."""
+    lines = [
+        (
+            ("> " if each.what == plan.limits.limiting else "  ") + each.what,
+            f"{each.busy:.0%}",
+            clock.show_span(each.s_per_tray) if each.s_per_tray else "-",
+            f"{each.tins_per_hour:.0f}" if each.tins_per_hour < 1e6 else "any",
+        )
+        for each in plan.limits.resources
+    ]
+    columns = (
+        Column("  What", 6, spare=True),
+        Column("Busy", right=True),
+        Column("A tray every", right=True),
+        Column("Tins an hour", right=True),
+    )
+    head, found = table(columns, lines, width)
+    rows = [head, *found, *wrap_rows(plan.limits.why, width)]
+    for more in plan.one_more:
+        name = f"{more.what} {more.kind}" if more.kind else more.what
+        saved = plan.finish_s - more.finish_s
+        gain = f"{clock.show_span(saved)} earlier" if saved > 0 else "no earlier"
+        rows += wrap_rows(f"One more {name}: finish {at_clock(day, more.finish_s)}, {gain}.", width)
+    return rows
