@@ -11,9 +11,7 @@ from dataclasses import dataclass, replace
 
 from benchplan import clock
 from benchplan.model import Day, Plan
-from benchplan.model.words import at_clock, bound_words, finish_words
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
-from benchplan.views.orders import is_late
 from benchplan.views.rows import (
     BLANK,
     Column,
@@ -25,6 +23,7 @@ from benchplan.views.rows import (
     table,
     wrap_rows,
 )
+from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
 ZOOMS = (5, 10, 15, 20, 30, 60, 90, 120, 180, 240, 300, 450, 600, 900, 1200, 1800, 3600)
 TICK_MINUTES = (1, 2, 5, 10, 15, 20, 30, 60, 120, 180, 240, 360, 720)

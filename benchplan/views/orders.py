@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchplan.model import Cannot, Day, Load, Order, Plan, QueuedTray, Step, Tray
-from benchplan.model.words import at_clock, bound_words, count_words, finish_words, scent_words
+from benchplan.model.words import count_words, scent_words
 from benchplan.views.edits import whole_queue
 from benchplan.views.rows import Column, Piece, Row, row, runs, table, wrap_rows
+from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
 ORDER_COLUMNS = (
     Column("Scent", 8, spare=True),
@@ -127,11 +128,6 @@ def plan_words(day: Day, plan: Plan, width: int) -> list[Row]:
     for warning in plan.warnings:
         rows += wrap_rows(f"! {warning}", width, "warn", "  ")
     return rows
-
-
-def is_late(day: Day, plan: Plan) -> bool:
-    """Say whether a plan ends after the day's ``finish_by``."""
-    return day.finish_by_s is not None and plan.finish_s > day.finish_by_s
 
 
 def cannot_rows(cannot: Cannot, width: int) -> list[Row]:
