@@ -311,7 +311,7 @@ def _registry() -> pint.UnitRegistry[Any]:
         if os.access(folder, os.W_OK):
             return pint.UnitRegistry(cache_folder=folder, non_int_type=Fraction)
     except Exception:
-        # No folder, a full disk, a table cut short: do without, and let the next start make it anew.
+        # No folder, a full disk, a table cut short: do without; the next start makes it anew.
         import shutil
 
         shutil.rmtree(folder, ignore_errors=True)
