@@ -6,9 +6,9 @@ never overrules one of them.
 
 from __future__ import annotations
 
-from benchplan import clock, units
-from benchplan.model import Day, Plan
-from benchplan.model.words import list_words, tray_words
+from benchplan import units
+from benchplan.model import Day
+from benchplan.model.words import list_words
 
 DECIDES = (
     "The safety data sheet, the oven's manual, local fire rules and licensed practice decide; "
@@ -49,16 +49,11 @@ SHORT = (
 )
 
 
-def day_cautions(day: Day, plan: Plan | None = None) -> tuple[str, ...]:
-    """Return the cautions that this very day calls for, most pressing first."""
-    found = list(_flash_points(day))
-    if plan is not None:
-        found += _cooling_alone(day, plan)
-    return tuple(found)
+def day_cautions(day: Day) -> tuple[str, ...]:
+    """Return the caution that names each scent of a day whose flash point its oven exceeds.
 
-
-def _flash_points(day: Day) -> list[str]:
-    """Name each scent that is baked above its flash point: that is usual, and why beads are dry."""
+    That is usual, and it is why only beads that are dry to the touch may go in.
+    """
     said = []
     for name in dict.fromkeys(order.scent for order in day.orders):
         flash = day.scent(name).flash_point_c
@@ -68,31 +63,9 @@ def _flash_points(day: Day) -> list[str]:
         if flash is not None and flash < hottest:
             said.append(f"{name} ({units.show_temperature(flash, day.display.units)})")
     if not said:
-        return []
+        return ()
     verb = "has its flash point" if len(said) == 1 else "have their flash points"
-    return [
+    return (
         f"{list_words(said)} {verb} below the oven's temperature: only beads that are dry to the "
-        "touch go in."
-    ]
-
-
-def _cooling_alone(day: Day, plan: Plan) -> list[str]:
-    """Say which tins cool while nobody is there."""
-    found = []
-    for begin, end in day.nobody():
-        trays = tuple(
-            sorted(
-                step.tray
-                for step in plan.steps
-                if step.step == "cool" and step.start_s < end and begin < step.end_s
-            )
-        )
-        if trays:
-            hours = day.display.clock
-            first = clock.show_time(clock.at(day.start, begin), hours)
-            last = clock.show_time(clock.at(day.start, end), hours)
-            found.append(
-                f"From {first} to {last} hot tins of {tray_words(trays)} cool with nobody there: "
-                "keep everybody else, children and pets away from them."
-            )
-    return found
+        "touch go in.",
+    )

@@ -22,8 +22,8 @@ def fits_text(day: Day, fits: Sequence[Fit], width: int = 80) -> str:
     return "\n".join(lines) + "\n"
 
 
-def check_text(day: Day, fits: Sequence[Fit], reasons: Sequence[str], width: int = 80) -> str:
-    """Return what was read, what fits, what is left to usual values, and what cannot be done."""
+def check_text(day: Day, fits: Sequence[Fit], possible: bool = True, width: int = 80) -> str:
+    """Return what was read, what fits, what is left to usual values, and what is next."""
     lines = [
         *wrap(day.name, width),
         *wrap(f"{date_words(day)} from {at_clock(day, 0)}", width),
@@ -42,12 +42,8 @@ def check_text(day: Day, fits: Sequence[Fit], reasons: Sequence[str], width: int
     if day.defaults:
         lines += ["", "LEFT OUT OF THE FILE, SO TAKEN AS USUAL"]
         lines += [line for each in default_lines(day) for line in paragraph(each, width)]
-    lines += [""]
-    if reasons:
-        lines += ["THIS DAY CANNOT BE DONE"]
-        lines += [line for each in reasons for line in paragraph(each, width, "  - ")]
-    else:
-        lines += wrap("Nothing here stands in the way. Next: benchplan plan FILE.", width)
+    if possible:
+        lines += ["", *wrap("Nothing here stands in the way. Next: benchplan plan FILE.", width)]
     return "\n".join(lines) + "\n"
 
 

@@ -32,7 +32,7 @@ def plan_text(day: Day, plan: Plan, width: int = 80) -> str:
         _trays(plan, width),
         _timeline(day, plan, width),
         _limits(day, plan, width),
-        _cautions(day, plan, width),
+        _cautions(day, width),
     )
     return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
 
@@ -170,7 +170,7 @@ def _timeline(day: Day, plan: Plan, width: int) -> list[str]:
     time_width = 8 if day.display.clock == 12 else 5
     found = ["THE DAY, IN ORDER"]
     if several:
-        found += wrap(f"Whose turn it is, 1 to {day.people}, stands after the time.", width)
+        found += wrap("The number after a time says whose turn it is.", width)
     for line, name in zip(lines, names, strict=True):
         lead = f"[ ] {right(at_clock(day, line.start_s), time_width)}  "
         lead += f"{left(name, who_width)}  " if several else ""
@@ -187,7 +187,7 @@ def _timeline(day: Day, plan: Plan, width: int) -> list[str]:
 
 def _limits(day: Day, plan: Plan, width: int) -> list[str]:
     """Return what limits the day, and what one more of a thing would bring."""
-    rows = [("", "busy", "tins an hour, if nothing else held the day up")]
+    rows = [("", "busy", "tins an hour if nothing else held the day up")]
     rows += [
         (
             each.what,
@@ -207,8 +207,8 @@ def _limits(day: Day, plan: Plan, width: int) -> list[str]:
     return lines
 
 
-def _cautions(day: Day, plan: Plan, width: int) -> list[str]:
-    said = (*day_cautions(day, plan), *CAUTIONS)
+def _cautions(day: Day, width: int) -> list[str]:
+    said = (*day_cautions(day), *CAUTIONS)
     return [
         "CAUTIONS",
         *(line for each in said for line in paragraph(each, width, "  - ")),

@@ -131,9 +131,12 @@ def _cool_words(day: Day, tray: Tray, emptied: Step) -> str:
     cool_s = day.recipes[tray.recipe].cool_for_s
     if cool_s is None:
         return ""
+    return f". They cool {clock.show_span(cool_s)}: {_ready_words(day, emptied.end_s + cool_s)}"
+
+
+def _ready_words(day: Day, ready_s: int) -> str:
     what = "lids on" if day.pack == "today" else "into the box"
-    ready = at_clock(day, emptied.end_s + cool_s)
-    return f". They cool {clock.show_span(cool_s)}: {what} from {ready}, once checked"
+    return f"{what} from {at_clock(day, ready_s)}, once checked"
 
 
 def _load(day: Day, plan: Plan, load: Load) -> list[Line]:
@@ -195,7 +198,7 @@ def _after_oven(day: Day, plan: Plan, outs: list[Step]) -> str:
     if any(cool_s is None for cool_s in times):
         return ". The tins stay on the pan to cool"
     ready_s = outs[-1].end_s + max(cool_s or 0 for cool_s in times)
-    return f". The tins stay on the pan: lids on from {at_clock(day, ready_s)}, once checked"
+    return f". The tins stay on the pan: {_ready_words(day, ready_s)}"
 
 
 def _ovens(day: Day, plan: Plan) -> list[Line]:

@@ -1,0 +1,334 @@
+"""The verbs: what a person types in a shell. Errors become exit codes and sentences here.
+
+Exit 0: done. 1: the day cannot be done. 2: what was given cannot be used. Whatever a verb does not
+need it does not import; only ``open`` and the start page reach for the screens.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn, TextIO
+
+from benchplan import __version__
+from benchplan.errors import BenchplanError, Problem
+
+if TYPE_CHECKING:
+    from benchplan.clock import Clock
+    from benchplan.files import PlanFile
+
+DONE, CANNOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
+MOST_SPEED = 3600.0
+
+ABOUT = """\
+benchplan plans a small maker's production day and stands at the bench while it runs.
+
+  benchplan                  the start page: the sample day, a new day, days you had open
+  benchplan open FILE        the day on the screen, to change it and to run it
+  benchplan check FILE       read a plan file, say what fits and what it leaves to usual values
+  benchplan plan FILE        the whole day as text to follow on paper
+  benchplan fit FILE         how many tins fit on each pan, pans on each shelf, tins on the mat
+
+FILE is a plan file, such as sample_runs/first_tray.toml. `benchplan VERB --help` says more."""
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise _unusable(f"{self.prog}: {message}.", f"`{self.prog} --help` shows how.")
+
+
+def _unusable(what: str, cure: str) -> BenchplanError:
+    return BenchplanError(Problem(what, cure))
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code; no exception leaves this function."""
+    try:
+        code = _run(list(sys.argv[1:] if arguments is None else arguments))
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return code
+    except BenchplanError as error:
+        for problem in error.problems:
+            _complain(str(problem))
+    except KeyboardInterrupt:
+        _complain("Stopped.")
+        return STOPPED
+    except BrokenPipeError:
+        _drop(sys.stdout)  # whoever read the output has read enough
+        return DONE
+    except OSError as error:
+        _drop(sys.stdout)
+        _complain(f"The output could not be written: {error.strerror or error}.")
+    except SystemExit as leaving:  # argparse leaves this way after --help and --version
+        return _finish_help(leaving)
+    except Exception as fault:
+        _complain(_fault_words(fault))
+    return BAD_INPUT
+
+
+def _run(arguments: list[str]) -> int:
+    _name_the_verb(arguments)
+    given = _parser().parse_args(arguments)
+    act: Callable[[argparse.Namespace], int] = given.act
+    return act(given)
+
+
+def _parser() -> argparse.ArgumentParser:
+    def verb(name: str, act: Callable[[argparse.Namespace], int], about: str, example: str) -> Any:
+        found = verbs.add_parser(
+            name,
+            description=about,
+            epilog=f"example:\n  {example}",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        found.add_argument("file", metavar="FILE", help="a plan file (TOML)")
+        found.set_defaults(act=act)
+        return found
+
+    parser = _Parser(
+        prog="benchplan",
+        usage="benchplan [VERB FILE]",
+        description=ABOUT,
+        epilog="example:\n  benchplan open sample_runs/first_tray.toml --speed 60",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+        add_help=False,
+    )
+    parser.set_defaults(act=_start)
+    parser.add_argument("-h", "--help", action="help", help="show this and leave")
+    parser.add_argument(
+        "--version", action="version", version=f"benchplan {__version__}", help="say the version"
+    )
+    verbs = parser.add_subparsers(metavar="VERB", help=argparse.SUPPRESS)
+    opened = verb(
+        "open",
+        _open,
+        "Show a day on the screen: orders, fit, flow, and the bench while it runs.",
+        "benchplan open sample_runs/first_tray.toml --speed 60",
+    )
+    opened.add_argument(
+        "--speed",
+        type=_speed,
+        default=1.0,
+        metavar="N",
+        help="rehearse: the day's clock runs N times as fast, and nothing is learned from it",
+    )
+    verb(
+        "check",
+        _check,
+        "Read a plan file; say what fits, what it leaves to usual values, and what cannot be done.",
+        "benchplan check sample_runs/winter_fair.toml",
+    )
+    planned = verb(
+        "plan",
+        _plan,
+        "Print the whole day as text that can be followed on paper.",
+        "benchplan plan sample_runs/two_ovens.toml > saturday.txt",
+    )
+    fitted = verb(
+        "fit",
+        _fit,
+        "Say how many tins fit on each pan, pans on each oven shelf, and tins on the mat.",
+        "benchplan fit sample_runs/first_tray.toml",
+    )
+    for each in (planned, fitted):
+        each.add_argument("--json", action="store_true", help="the same as JSON")
+    return parser
+
+
+def _name_the_verb(arguments: list[str]) -> None:
+    """Refuse an unknown verb with the nearest one, before argparse says it in its own way."""
+    verbs = ("open", "check", "plan", "fit")
+    first = arguments[0] if arguments else ""
+    if not first or first.startswith("-") or first in verbs:
+        return
+    if os.path.exists(first):
+        raise _unusable(f"What shall be done with {first}?", f"`benchplan open {first}` shows it.")
+    from difflib import get_close_matches
+
+    from benchplan.model.words import list_words
+
+    near = get_close_matches(first.lower(), verbs, 1)
+    cure = f"Did you mean `benchplan {near[0]}`?" if near else "`benchplan --help` lists them."
+    raise _unusable(f'"{first}" is not one of the verbs {list_words(verbs)}.', cure)
+
+
+def _speed(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not 1 <= value <= MOST_SPEED:  # false for nan too
+        raise argparse.ArgumentTypeError(
+            f'"{text}" is no speed; 60 makes a minute of each hour, 1 to {MOST_SPEED:.0f} will do'
+        )
+    return value
+
+
+def _read(given: argparse.Namespace) -> PlanFile:
+    from benchplan.files import read_plan
+
+    return read_plan(Path(given.file))
+
+
+def _check(given: argparse.Namespace) -> int:
+    from benchplan.papers.fit_text import check_text
+    from benchplan.planner import check_day, fit_day
+
+    day = _read(given).day
+    fits = fit_day(day)
+    reasons = check_day(day, fits)
+    _say(check_text(day, fits, possible=not reasons))
+    return _refuse(reasons) if reasons else DONE
+
+
+def _fit(given: argparse.Namespace) -> int:
+    from benchplan.papers import fit_text, plan_json
+    from benchplan.planner import fit_day
+
+    day = _read(given).day
+    fits = fit_day(day)
+    if given.json:
+        _say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
+    else:
+        _say(fit_text.fits_text(day, fits))
+    return DONE
+
+
+def _plan(given: argparse.Namespace) -> int:
+    from benchplan.model import Cannot
+    from benchplan.papers import plan_json, plan_text
+    from benchplan.planner import plan_day, resolved
+
+    day = resolved(_read(given).day)
+    plan = plan_day(day)
+    if isinstance(plan, Cannot):
+        if given.json:
+            _say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
+        return _refuse(plan.reasons)
+    if given.json:
+        _say(plan_json.dumps(plan_json.plan_to_dict(day, plan)) + "\n")
+    else:
+        _say(plan_text.plan_text(day, plan))
+    return DONE
+
+
+def _open(given: argparse.Namespace) -> int:
+    path = Path(given.file)
+    if not path.is_file():
+        _read(given)  # says what is wrong with it
+    return _screens(path, given.speed)
+
+
+def _start(given: argparse.Namespace) -> int:
+    return _screens(None, 1.0)
+
+
+def _screens(path: Path | None, speed: float) -> int:
+    """Start the screens, or say what there is instead where no terminal can show them."""
+    _need_a_terminal(path)
+    from benchplan.clock import FastClock, RealClock
+    from benchplan.screens.app import run_app
+
+    real = RealClock()
+    clock: Clock = real if speed == 1.0 else FastClock(real.now(), speed)
+    return run_app(path, speed, clock)
+
+
+def _need_a_terminal(path: Path | None) -> None:
+    """Refuse, with what would do, where the screens could not be drawn or no key could be read."""
+    shown = str(path) if path else "FILE"
+    instead = f"`benchplan plan {shown}` prints the day as text."
+    if not (_is_terminal(sys.stdin) and _is_terminal(sys.stderr)):
+        raise _unusable("The screens need a terminal to draw on and a keyboard to read.", instead)
+    if os.environ.get("TERM", "").lower() in ("dumb", "unknown"):
+        raise _unusable(f"This terminal (TERM={os.environ['TERM']}) cannot place text.", instead)
+    encoding = (sys.stderr.encoding or "ascii").lower().replace("-", "").replace("_", "")
+    if encoding not in ("utf8", "cp65001"):
+        raise _unusable(
+            f"This terminal's letters are {sys.stderr.encoding}; the screens draw with UTF-8.",
+            f"Put PYTHONUTF8=1 before the command if the terminal can show it. {instead}",
+        )
+
+
+def _is_terminal(stream: TextIO | None) -> bool:
+    try:
+        return stream is not None and stream.isatty()
+    except ValueError:  # closed
+        return False
+
+
+def _say(text: str) -> None:
+    """Print to standard output in letters that it can take."""
+    from benchplan.papers.letters import spelled_for
+
+    if sys.stdout is None:
+        raise BenchplanError(Problem("There is no standard output to print to."))
+    sys.stdout.write(spelled_for(text, sys.stdout.encoding))
+    sys.stdout.flush()
+
+
+def _complain(text: str) -> None:
+    """Print a message to standard error; where that is closed too, the exit code says it."""
+    from benchplan.papers.letters import spelled_for
+
+    if sys.stderr is None:
+        return
+    try:
+        sys.stderr.write(spelled_for(text, sys.stderr.encoding) + "\n")
+        sys.stderr.flush()
+    except (OSError, ValueError):
+        _drop(sys.stderr)
+
+
+def _refuse(reasons: Sequence[str]) -> int:
+    _complain("This day cannot be done:")
+    for reason in reasons:
+        _complain(f"  - {reason}")
+    return CANNOT
+
+
+def _drop(stream: TextIO | None) -> None:
+    """Point a stream that cannot be written any more at nothing, so that leaving stays quiet."""
+    if stream is None:
+        return
+    try:
+        nothing = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nothing, stream.fileno())
+        os.close(nothing)
+    except (OSError, ValueError):
+        pass
+
+
+def _finish_help(leaving: SystemExit) -> int:
+    """Flush what ``--help`` or ``--version`` printed."""
+    try:
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except OSError:
+        _drop(sys.stdout)
+    return leaving.code if isinstance(leaving.code, int) else DONE
+
+
+def _fault_words(fault: Exception) -> str:
+    """Say that the program, not its user, is at fault, and where, in a line."""
+    place = ""
+    trace = fault.__traceback__
+    while trace is not None:
+        name = Path(trace.tb_frame.f_code.co_filename)
+        place = f" ({name.name}, line {trace.tb_lineno})"
+        trace = trace.tb_next
+    return (
+        f"benchplan has a fault of its own here, which is not yours: {type(fault).__name__}: "
+        f"{fault}{place}. Please report it together with the plan file."
+    )
+
+
+if __name__ == "__main__":
+    sys.exit(main())
