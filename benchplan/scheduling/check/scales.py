@@ -41,7 +41,8 @@ def check(book: Book) -> Iterator[str]:
 def _tins(book: Book, fill: Step, tray: Tray) -> list[tuple[int, int, str]]:
     """Return start, end and scent of each tin filled; nothing when the parts are no whole tins."""
     one, many = book.day.times.fill_s, units(tray, "fill")
-    if one <= 0 or sum(end - start for start, end in fill.parts) != one * many:
+    worked = sum(end - start for start, end in fill.parts)
+    if one <= 0 or worked != one * many or many > len(tray.scents):
         return []
     starts = [at for start, end in fill.parts for at in range(start, end, one)]
     scents = [scent for scent, count in tray.to_fill for _ in range(count)]

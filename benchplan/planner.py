@@ -1,0 +1,306 @@
+"""The planner: from a day to a plan, and from marks to the rest of it. No input, no output.
+
+A plan is a function of the day, the stop rule, the seed and the known fits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from functools import lru_cache
+
+from benchplan import clock, heat, live, packing
+from benchplan.errors import BenchplanError, Problem
+from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
+from benchplan.model.stop import Iterations, Stop
+from benchplan.model.words import count_words, tray_words
+from benchplan.scheduling import (
+    Capacities,
+    Job,
+    Schedule,
+    Shop,
+    any_trays,
+    given,
+    impossible,
+    limits,
+    rebuilt,
+    scheduled,
+)
+
+KnownFits = Mapping[tuple[str, str], Fit]
+
+
+def resolved(day: Day) -> Day:
+    """Return the day with every recipe's cool_for a number, estimated where the maker gave none."""
+    recipes = {
+        name: recipe
+        if recipe.cool_for_s is not None
+        else replace(recipe, cool_for_s=heat.cool_for_s(day.tins[recipe.tin], day.cooling))
+        for name, recipe in day.recipes.items()
+    }
+    return replace(day, recipes=recipes)
+
+
+def fit_day(day: Day, known_fits: KnownFits | None = None) -> tuple[Fit, ...]:
+    """Return what fits: every tin on every pan, every pan on every shelf, every tin on the mat.
+
+    Raises ``BenchplanError`` when a maker's own number is more than is possible.
+    """
+    known = known_fits or {}
+    fits = []
+    problems: list[Problem] = []
+    for tin in day.tins:
+        for pan in day.pans:
+            fit = known.get((tin, pan)) or _tins_on_pan(day, tin, pan)
+            own = day.pans[pan].tins.get(tin)
+            if own is not None:
+                problems += _refused(day, fit, own)
+                fit = _as_maker_says(day, fit, own)
+            fits.append(fit)
+    for pan in day.pans:
+        for oven in day.ovens:
+            packed = packing.pack_pans(
+                day.ovens[oven].shelf_mm, day.pans[pan].outside_mm, day.ovens[oven].air_mm
+            )
+            count, at_mm = packed.count, packed.at_mm
+            if day.pans[pan].height_mm > day.ovens[oven].headroom_mm:
+                count, at_mm = 0, ()
+            fits.append(
+                Fit(
+                    "pans on shelf",
+                    count,
+                    packed.most_possible if count else 0,
+                    packed.by,
+                    pan=pan,
+                    oven=oven,
+                    at_mm=at_mm,
+                )
+            )
+    if not day.on_pan:
+        fits += [_tins_on_mat(day, tin) for tin in day.tins]
+    if problems:
+        raise BenchplanError(*problems)
+    return tuple(fits)
+
+
+def _tins_on_pan(day: Day, tin: str, pan: str) -> Fit:
+    kit = day.pans[pan]
+    packed = _packed(
+        kit.inside_mm,
+        day.tins[tin].diameter_mm,
+        kit.gap_mm,
+        kit.edge_mm,
+        kit.pattern == "tidy",
+    )
+    return Fit(
+        "tins on pan",
+        packed.count,
+        packed.most_possible,
+        packed.by,
+        tin=tin,
+        pan=pan,
+        at_mm=packed.at_mm,
+    )
+
+
+@lru_cache(maxsize=512)
+def _packed(
+    inside_mm: tuple[float, float], diameter_mm: float, gap_mm: float, edge_mm: float, tidy: bool
+) -> packing.Packed:
+    return packing.pack_tins(inside_mm, diameter_mm, gap_mm, edge_mm, tidy=tidy)
+
+
+def _tins_on_mat(day: Day, tin: str) -> Fit:
+    cooling = day.cooling
+    if cooling.mat_tins is not None or cooling.mat_mm is None:
+        return Fit("tins on mat", cooling.mat_tins or 0, by="maker", tin=tin)
+    packed = packing.pack_mat(cooling.mat_mm, day.tins[tin].diameter_mm, cooling.gap_mm)
+    return Fit("tins on mat", packed.count, by=packed.by, tin=tin, at_mm=packed.at_mm)
+
+
+def _gap_that_allows(day: Day, tin: str, pan: str, count: int) -> float | None:
+    """Return the widest gap in mm, to 0.1, at which rows place ``count`` tins; None: not even 0."""
+    kit = day.pans[pan]
+
+    def fits(tenths: int) -> bool:
+        size = day.tins[tin].diameter_mm
+        return _packed(kit.inside_mm, size, tenths / 10, kit.edge_mm, False).count >= count
+
+    if not fits(0):
+        return None
+    low, high = 0, int(kit.gap_mm * 10)
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if fits(middle) else (low, middle - 1)
+    return low / 10
+
+
+def _refused(day: Day, fit: Fit, own: int) -> list[Problem]:
+    """Say why a maker's own number cannot be: it is above what is proven to be the most."""
+    if fit.most_possible is None or own <= fit.most_possible:
+        return []
+    tin, pan = fit.tin or "", fit.pan or ""
+    gap = _gap_that_allows(day, tin, pan, own)
+    cure = f"At most {fit.most_possible} would do."
+    if gap is not None:
+        cure = f"At most {fit.most_possible}, or a gap of {gap:g} mm between tins, would do."
+    return [
+        Problem(
+            f"{own} {tin} tins cannot stand on pan {pan} with a gap of "
+            f"{day.pans[pan].gap_mm:g} mm: no more than {fit.most_possible} can.",
+            cure,
+            key=f"pans.{pan}.tins.{tin}",
+        )
+    ]
+
+
+def _as_maker_says(day: Day, fit: Fit, own: int) -> Fit:
+    """Return the fit with the maker's own number; the tins stand closer where it needs that."""
+    at_mm = fit.at_mm[:own]
+    if own > fit.count:
+        gap = _gap_that_allows(day, fit.tin or "", fit.pan or "", own) or 0.0
+        kit = day.pans[fit.pan or ""]
+        size = day.tins[fit.tin or ""].diameter_mm
+        at_mm = _packed(kit.inside_mm, size, gap, kit.edge_mm, False).at_mm[:own]
+    return replace(fit, count=own, by="maker", at_mm=at_mm)
+
+
+def _shop(day: Day, fits: Iterable[Fit]) -> Shop:
+    on_pan: dict[tuple[str, str], int] = {}
+    on_shelf: dict[tuple[str, str], int] = {}
+    on_mat: dict[str, int] = {}
+    for fit in fits:
+        if fit.what == "tins on pan":
+            on_pan[fit.tin or "", fit.pan or ""] = fit.count
+        elif fit.what == "pans on shelf":
+            on_shelf[fit.pan or "", fit.oven or ""] = fit.count
+        else:
+            on_mat[fit.tin or ""] = fit.count
+    return Shop(day, Capacities(on_pan, on_shelf, on_mat))
+
+
+def check_day(day: Day, fits: tuple[Fit, ...] | None = None) -> tuple[str, ...]:
+    """Return the simple impossibilities of a day, without making a schedule.
+
+    Raises ``BenchplanError`` for what the maker asked for and cannot be: an own number above what
+    is possible, or a tray of ``[[trays]]`` larger than fits.
+    """
+    fits = fit_day(day) if fits is None else fits
+    shop = _shop(resolved(day), fits)
+    reasons = impossible(shop)
+    if not reasons:
+        _check_queue(shop)
+    return reasons
+
+
+def _check_queue(shop: Shop) -> None:
+    """Raise ``BenchplanError`` for trays in the queue that hold more tins than fit."""
+    problems = []
+    for number, tray in enumerate(shop.day.queue, start=1):
+        pans = [tray.pan or shop.day.recipes[tray.recipe].pan or ""]
+        pans = pans if pans[0] else list(shop.day.pans)
+        most = max(shop.tray_limit(tray.recipe, pan) for pan in pans)
+        if tray.tins > most:
+            problems.append(
+                Problem(
+                    f"Tray {number} of [[trays]] asks for {tray.tins} tins of "
+                    f"{tray.scents[0]} ({tray.recipe}), and a tray can hold {most}.",
+                    f"At most {count_words(most, 'tin')} would do; pan, mat and oven set that.",
+                    key=f"trays[{number}].tins",
+                )
+            )
+    if problems:
+        raise BenchplanError(*problems)
+
+
+def default_stop(day: Day) -> Stop:
+    """Return a stop rule that keeps a day of up to 60 trays well under a second."""
+    trays = max(1, day.tins_wanted // 8)
+    return Iterations(max(30, min(1500, 6000 // trays)))
+
+
+def plan_day(
+    day: Day, stop: Stop | None = None, seed: int = 0, known_fits: KnownFits | None = None
+) -> Plan | Cannot:
+    """Return the best plan found before ``stop``, or why the day cannot be done.
+
+    Raises ``BenchplanError`` as ``check_day`` does.
+    """
+    fits = fit_day(day, known_fits)
+    reasons = check_day(day, fits)
+    used = _used(day, fits)
+    if reasons:
+        return Cannot(reasons, used)
+    shop = _shop(resolved(day), fits)
+    found = scheduled(shop, stop or default_stop(day), seed)
+    if isinstance(found, Cannot):
+        return replace(found, fits=used)
+    jobs = tuple(Job.of(tray) for tray in found.trays)
+    return _plan(shop, found, used, given(shop, jobs), any_trays(shop))
+
+
+def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
+    """Return the plan that follows from what was marked by ``now_s``; trays and numbers stay.
+
+    The bounds stay those of the plan before the run: they speak of the whole day.
+    """
+    shop = _shop(resolved(day), plan.fits)
+    found = rebuilt(shop, plan, live.past(day, plan, marks, now_s))
+    return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)
+
+
+def _plan(
+    shop: Shop, found: Schedule, fits: tuple[Fit, ...], bound_s: int, bound_any_s: int
+) -> Plan:
+    return Plan(
+        trays=tuple(_placed(shop.day, tray, fits) for tray in found.trays),
+        loads=found.loads,
+        steps=found.steps,
+        other=found.other,
+        fits=fits,
+        finish_s=found.finish_s,
+        bound_s=max(bound_s, bound_any_s),
+        bound_any_s=bound_any_s,
+        limits=limits(shop, found),
+        warnings=tuple(_warnings(shop, found)),
+    )
+
+
+def _used(day: Day, fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
+    """Return the fits that the day's orders can make use of."""
+    tins = {day.recipes[order.recipe].tin for order in day.orders}
+    return tuple(fit for fit in fits if fit.tin is None or fit.tin in tins)
+
+
+def _placed(day: Day, tray: Tray, fits: tuple[Fit, ...]) -> Tray:
+    """Return the tray with a centre for each of its tins."""
+    tin = day.recipes[tray.recipe].tin
+    for fit in fits:
+        if fit.what == "tins on pan" and (fit.tin, fit.pan) == (tin, tray.pan):
+            centres = tuple((each[0], each[1]) for each in fit.at_mm)
+            return replace(tray, at_mm=packing.spread(centres, tray.tins))
+    return tray
+
+
+def _warnings(shop: Shop, found: Schedule) -> Iterable[str]:
+    day = shop.day
+    if day.finish_by_s is not None and found.finish_s > day.finish_by_s:
+        late = clock.show_span(found.finish_s - day.finish_by_s)
+        by = clock.show_time(clock.at(day.start, day.finish_by_s), day.display.clock)
+        yield f"The day ends {late} after finish_by ({by})."
+    for begin, end in day.nobody():
+        cooling = [
+            step.tray
+            for step in found.steps
+            if step.step in ("cool", "rest") and step.start_s < end and begin < step.end_s
+        ]
+        if cooling:
+            from_to = " to ".join(
+                clock.show_time(clock.at(day.start, second), day.display.clock)
+                for second in (begin, end)
+            )
+            trays = tray_words(tuple(dict.fromkeys(cooling)))
+            yield (
+                f"{trays.capitalize()} cool with nobody there ({from_to}): keep children, pets "
+                "and anything that burns away from hot tins."
+            )

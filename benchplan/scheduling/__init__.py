@@ -1,0 +1,35 @@
+"""From orders and capacities to trays, loads and steps on a clock, and how good that is."""
+
+from __future__ import annotations
+
+from benchplan.model import Cannot, Past, Plan
+from benchplan.model.stop import Stop
+from benchplan.scheduling.assemble import Schedule, assembled
+from benchplan.scheduling.bounds import any_trays, given
+from benchplan.scheduling.builder import CannotBuildError
+from benchplan.scheduling.improve import search
+from benchplan.scheduling.limits import limits
+from benchplan.scheduling.problem import Capacities, Job, Shop
+from benchplan.scheduling.reasons import impossible
+from benchplan.scheduling.rebuild import rebuild
+
+__all__ = [
+    "Capacities", "Job", "Schedule", "Shop", "any_trays", "given", "impossible", "limits",
+    "rebuilt", "scheduled",
+]  # fmt: skip
+
+
+def scheduled(shop: Shop, stop: Stop, seed: int) -> Schedule | Cannot:
+    """Return the best schedule found before ``stop``, or why there is none."""
+    reasons = impossible(shop)
+    if reasons:
+        return Cannot(reasons)
+    try:
+        return assembled(search(shop, stop, seed).building)
+    except CannotBuildError as error:
+        return Cannot((str(error),))
+
+
+def rebuilt(shop: Shop, plan: Plan, past: Past) -> Schedule:
+    """Return the plan's trays with what is past as it was and the rest from now on."""
+    return assembled(rebuild(shop, plan, past))

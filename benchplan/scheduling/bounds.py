@@ -1,0 +1,240 @@
+"""Proven lower bounds on the finish: what no plan can beat, whatever its order.
+
+Every bound adds up work that one thing has to do and the shortest head before and tail after it.
+``given`` takes the trays as they are; ``any_trays`` holds for every choice of trays. Both may be
+below the best possible finish, never above it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+
+from benchplan.scheduling.problem import Job, Shop, Work
+from benchplan.scheduling.trays import pans_for, wanted
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A tray, or for ``any_trays`` one tin (``trays`` then counts the least trays they make)."""
+
+    work: Work
+    pan: str | None
+    load_s: int
+    unload_s: int
+
+    @property
+    def out(self) -> int:
+        """From the start of loading to the tray on the stand."""
+        return self.load_s + self.work.bake + self.unload_s
+
+    @property
+    def after(self) -> int:
+        """From the tray on the stand to the last box."""
+        return self.work.rest + self.work.transfer + self.work.cool + self.work.pack
+
+
+def given(shop: Shop, jobs: tuple[Job, ...]) -> int:
+    """Return a lower bound in seconds on the finish with these trays."""
+    times = shop.day.times
+    pieces = [Piece(shop.work(job), job.pan, times.load_s, times.unload_s) for job in jobs]
+    kinds: dict[tuple[str, float, int], int] = {}
+    for job, piece in zip(jobs, pieces, strict=True):
+        kind = (job.pan, piece.work.bake_at, piece.work.bake)
+        kinds[kind] = kinds.get(kind, 0) + 1
+    bakes = [
+        (ceil(Fraction(count, _most_together(shop, pan))), bake)
+        for (pan, _, bake), count in kinds.items()
+    ]
+    found = [
+        _single(shop, pieces),
+        _oven(shop, pieces, bakes, len(jobs)),
+        _hands(shop, pieces, len(jobs)),
+        _scale(shop, pieces),
+        _mat(shop, pieces),
+        _stand(shop, pieces, len(jobs)),
+        *(_pans(shop, pieces, pan) for pan in {job.pan for job in jobs}),
+    ]
+    return max(*found, any_trays(shop))
+
+
+def any_trays(shop: Shop) -> int:
+    """Return a lower bound in seconds on the finish with any choice of trays."""
+    times = shop.day.times
+    pieces: list[Piece] = []
+    trays = 0
+    bakes: dict[tuple[float, int], int] = {}
+    together: dict[str, int] = {}
+    for each in wanted(shop):
+        recipe = shop.day.recipes[each.recipe]
+        limit = max(shop.tray_limit(each.recipe, pan) for pan in pans_for(shop, each.recipe))
+        for tin in range(each.tins):
+            to_fill = () if tin < each.filled else ((each.scent, 1),)
+            work = shop.work(Job((each.scent,), to_fill, each.recipe, ""))
+            pieces.append(Piece(work, None, times.load_s, times.unload_s))
+        # With mixed trays, tins of several orders may share one; count them by recipe below.
+        if not shop.day.mix_scents:
+            count = ceil(each.tins / limit)
+            trays += count
+            bake = (recipe.bake_at_c, recipe.bake_for_s)
+            bakes[bake] = bakes.get(bake, 0) + count
+        together[each.recipe] = together.get(each.recipe, 0) + each.tins
+    if shop.day.mix_scents:
+        for name, tins in together.items():
+            recipe = shop.day.recipes[name]
+            limit = max(shop.tray_limit(name, pan) for pan in pans_for(shop, name))
+            count = ceil(tins / limit)
+            trays += count
+            bake = (recipe.bake_at_c, recipe.bake_for_s)
+            bakes[bake] = bakes.get(bake, 0) + count
+    most = max(_most_together(shop, pan) for pan in shop.day.pans)
+    loads = [(ceil(count / most), bake) for (_, bake), count in bakes.items()]
+    return max(
+        _single(shop, pieces),
+        _oven(shop, pieces, loads, trays),
+        _hands(shop, pieces, trays),
+        _scale(shop, pieces),
+        _mat(shop, pieces),
+        _stand(shop, pieces, trays),
+    )
+
+
+def _most_together(shop: Shop, pan: str) -> int:
+    """Return the most trays on this pan that any oven takes at once."""
+    shelf = max(
+        (
+            shop.room.on_shelf.get((pan, name), 0) * oven.shelves
+            for name, oven in shop.day.ovens.items()
+        ),
+        default=0,
+    )
+    return max(1, min(shelf, shop.day.pans[pan].count, shop.day.cooling.stand))
+
+
+def _before_load(shop: Shop, piece: Piece) -> int:
+    """Return the earliest start of loading: the oven hot, the tins filled and set."""
+    preheat = min(oven.preheat_s for oven in shop.day.ovens.values())
+    return max(preheat, piece.work.fill + piece.work.set)
+
+
+def _single(shop: Shop, pieces: list[Piece]) -> int:
+    return max(_before_load(shop, piece) + piece.out + piece.after for piece in pieces)
+
+
+def _oven(shop: Shop, pieces: list[Piece], bakes: list[tuple[int, int]], trays: int) -> int:
+    ovens = list(shop.day.ovens.values())
+    doors = trays * (shop.day.times.load_s + shop.day.times.unload_s)
+    busy = doors + sum(loads * bake for loads, bake in bakes)
+    head = min(_before_load(shop, piece) for piece in pieces)
+    tail = min(piece.after for piece in pieces)
+    between = max(0, sum(loads for loads, _ in bakes) - len(ovens))
+    recover = min(oven.recover_s for oven in ovens) * between
+    plain = head + ceil(Fraction(busy + recover, len(ovens)))
+    return max(plain, _attended(shop, head, Fraction(busy, len(ovens)))) + tail
+
+
+def _attended(shop: Shop, begin: int, work: Fraction) -> int:
+    """Return the earliest second by which ``work`` attended seconds have passed since ``begin``."""
+    for start, end in shop.attended:
+        free = end - max(start, begin)
+        if free <= 0:
+            continue
+        if work <= free:
+            return max(start, begin) + ceil(work)
+        work -= free
+    raise AssertionError("the last attended stretch has no end")
+
+
+def _changes(shop: Shop) -> int:
+    """Return the least seconds of change_scent that the day needs."""
+    if not shop.day.times.fill_s:
+        return 0
+    scents = {each.scent for each in wanted(shop) if each.tins > each.filled}
+    return max(0, len(scents) - shop.day.scales) * shop.day.times.change_scent_s
+
+
+def _hands(shop: Shop, pieces: list[Piece], trays: int) -> int:
+    """All hand work; and all of it but one matful of packs, then cooling and one more pack."""
+    doors = trays * (shop.day.times.load_s + shop.day.times.unload_s)
+    hands = [each.work.fill + each.work.set + each.work.transfer for each in pieces]
+    packs = [each.work.pack for each in pieces]
+    early = doors + sum(hands) + _changes(shop)
+    if shop.day.on_pan:
+        per_tray = max(packs)
+        if pieces[0].pan is None:
+            per_tray *= max(
+                shop.tray_limit(name, pan)
+                for name in {each.recipe for each in wanted(shop)}
+                for pan in pans_for(shop, name)
+            )
+        late = per_tray * shop.day.cooling.stand
+    else:
+        late = max(ceil(Fraction(each.work.pack * shop.mat_room, each.work.mat)) for each in pieces)
+    everything = early + sum(packs)
+    tail = min(each.work.cool + each.work.pack for each in pieces)
+    return max(_staffed(shop, everything), _staffed(shop, max(early, everything - late)) + tail)
+
+
+def _staffed(shop: Shop, work: int) -> int:
+    """Return the earliest second by which all people together can have done ``work`` seconds."""
+    breaks = shop.day.absences()
+    edges = sorted({0} | {edge for each in breaks for edge in (each.at_s, each.end_s)})
+    for begin, end in zip(edges, [*edges[1:], None], strict=True):
+        away = sum(each.away or 0 for each in breaks if each.at_s <= begin < each.end_s)
+        there = shop.day.people - away
+        if end is None or work <= there * (end - begin):
+            return begin + (ceil(Fraction(work, there)) if work else 0)
+        work -= there * (end - begin)
+    raise AssertionError("the last stretch has no end")
+
+
+def _scale(shop: Shop, pieces: list[Piece]) -> int:
+    filling = [each for each in pieces if each.work.fill]
+    if not filling:
+        return 0
+    total = sum(each.work.fill for each in filling) + _changes(shop)
+    tail = min(each.work.set + each.out + each.after for each in filling)
+    return ceil(Fraction(total, shop.day.scales)) + tail
+
+
+def _mat(shop: Shop, pieces: list[Piece]) -> int:
+    if shop.day.on_pan:
+        return 0
+    held = sum(
+        each.work.mat * (each.work.transfer + each.work.cool + each.work.pack) for each in pieces
+    )
+    head = min(_before_load(shop, each) + each.out + each.work.rest for each in pieces)
+    return head + ceil(Fraction(held, shop.mat_room))
+
+
+def _stand(shop: Shop, pieces: list[Piece], trays: int) -> int:
+    times = shop.day.times
+    if shop.day.on_pan:
+        held = trays * (times.unload_s + min(each.work.cool for each in pieces))
+        held += sum(each.work.pack for each in pieces)
+        tail = 0
+    else:
+        held = trays * (times.unload_s + min(each.work.rest for each in pieces))
+        held += sum(each.work.transfer for each in pieces)
+        tail = min(each.work.cool + each.work.pack for each in pieces)
+    head = min(_before_load(shop, each) + each.load_s + each.work.bake for each in pieces)
+    return head + ceil(Fraction(held, shop.day.cooling.stand)) + tail
+
+
+def _pans(shop: Shop, pieces: list[Piece], pan: str) -> int:
+    mine = [each for each in pieces if each.pan == pan]
+    count = shop.day.pans[pan].count
+    waits = shop.day.cooling.pan_for_s
+    holds = []
+    for each in mine:
+        hold = each.work.set + each.out + each.work.rest + each.work.transfer
+        if shop.day.on_pan:
+            hold += each.work.cool + each.work.pack
+        holds.append(hold)
+    tail = 0 if shop.day.on_pan else min(each.work.cool + each.work.pack for each in mine)
+    head = min(each.work.fill for each in mine)
+    on_one = -(-len(mine) // count)
+    one = sum(sorted(holds)[:on_one]) + (on_one - 1) * waits
+    shared = ceil(Fraction(sum(holds) + max(0, len(mine) - count) * waits, count))
+    return head + max(one, shared) + tail

@@ -1,0 +1,205 @@
+"""The rest of a day while it runs: done and under way is fixed, the rest follows in order."""
+
+from __future__ import annotations
+
+from benchplan.model import Past, Plan, UnderWay
+from benchplan.model.plan import Span
+from benchplan.scheduling.builder import Building, Op
+from benchplan.scheduling.problem import Job, Shop
+from benchplan.scheduling.state import Change
+from benchplan.scheduling.timeline import NEVER
+
+
+def rebuild(shop: Shop, plan: Plan, past: Past) -> Building:
+    """Return the schedule from ``past.now_s`` on, keeping the plan's trays, loads and order.
+
+    Done steps carry their real times. A bake that is over by now is taken to end now: lateness is
+    carried as what it is. Never raises on any past that marks can make.
+    """
+    index = {tray.number: at for at, tray in enumerate(plan.trays)}
+    jobs = tuple(Job.of(tray) for tray in plan.trays)
+    loads = tuple(tuple(index[number] for number in load.trays) for load in plan.loads)
+    building = Building(shop, jobs, loads, floor=past.now_s)
+    replay = _Replay(building, plan, past, index)
+    replay.fix_done()
+    replay.fix_ovens()
+    replay.fix_under_way()
+    building.run(_order(plan, index, loads))
+    return building
+
+
+def _order(plan: Plan, index: dict[int, int], loads: tuple[tuple[int, ...], ...]) -> list[Op]:
+    """Return the plan's operations in the order in which they end."""
+    rank = {"fill": 0, "unload": 1, "transfer": 2, "pack": 3}
+    load_of = {job: at for at, load in enumerate(loads) for job in load}
+    ends: dict[Op, tuple[int, int]] = {}
+    for step in plan.steps:
+        if step.step in rank:
+            job = index[step.tray]
+            op: Op = ("load", load_of[job]) if step.step == "unload" else (step.step, job)
+            ends[op] = max(ends.get(op, (0, 0)), (step.end_s, rank[step.step]))
+    return sorted(ends, key=lambda op: (ends[op], op))
+
+
+class _Replay:
+    """Puts a past into a new building."""
+
+    def __init__(self, building: Building, plan: Plan, past: Past, index: dict[int, int]) -> None:
+        self.building, self.plan, self.past, self.index = building, plan, past, index
+        self.now = past.now_s
+        self.oven_of = {index[number]: load.oven for load in plan.loads for number in load.trays}
+        self.places = {
+            (index[step.tray], step.step): step.place for step in plan.steps if step.place
+        }
+
+    def fix_done(self) -> None:
+        """Give every done step its real times, in the order in which they ended."""
+        for done in sorted(self.past.done, key=lambda each: each.end_s):
+            part = (min(done.start_s, done.end_s), done.end_s)
+            person, what = done.person - 1, done.action.what
+            jobs = tuple(self.index[number] for number in done.action.trays)
+            if what == "preheat":
+                self._heat(done.action.place, done.end_s)
+            elif what == "change_scent":
+                self._changed(jobs[0], part, person)
+            else:
+                self._done(what, jobs, part, person)
+
+    def fix_ovens(self) -> None:
+        """Let every load that is in an oven come out when its bake ends, or now if that is past."""
+        building = self.building
+        unload_s = building.shop.day.times.unload_s
+        for load in building.loads:
+            times = building.times[load[0]]
+            if not times.load or times.unload:
+                continue
+            due = times.bake[-1][1]
+            lasts = len(load) * unload_s
+            end = max(due, self.now - lasts)
+            who = min(
+                range(len(building.taken.people)),
+                key=lambda person: building.taken.people[person].earliest(end, lasts),
+            )
+            building.take_unloads(load, end, who)
+
+    def fix_under_way(self) -> None:
+        """Place what people are taken to be doing, from when they began it."""
+        building = self.building
+        for each in sorted(self.past.under_way, key=lambda under: under.start_s):
+            jobs = [self.index[number] for number in each.action.trays]
+            person = each.person - 1
+            if each.action.what == "fill":
+                begun = self._begun(each, building.works[jobs[0]].fill)
+                building.fill(jobs[0], begun, self._scale_of(jobs[0]), person)
+            elif each.action.what == "set":
+                building.set(jobs[0], self._begun(each, building.works[jobs[0]].set), person)
+            elif each.action.what == "load":
+                lasts = len(jobs) * building.shop.day.times.load_s
+                building.load(building.load_of[jobs[0]], self._begun(each, lasts))
+            elif each.action.what == "transfer":
+                begun = self._begun(each, building.works[jobs[0]].transfer)
+                building.transfer(jobs[0], begun, person)
+            elif each.action.what == "pack":
+                building.pack(jobs[0], self._begun(each, building.works[jobs[0]].pack), person)
+            elif each.action.what == "change_scent":
+                lasts = building.shop.day.times.change_scent_s
+                begun = self._begun(each, lasts)
+                building.taken.take(person, ((begun, begun + lasts),))
+                self._changed(jobs[0], (begun, begun + lasts), person)
+
+    def _begun(self, each: UnderWay, lasts: int) -> int:
+        """Return a start from which work of ``lasts`` seconds is not over before now."""
+        return max(each.start_s, self.now - lasts)
+
+    # -- one thing that is done -------------------------------------------------------------
+
+    def _heat(self, oven: str, second: int) -> None:
+        use = self.building.taken.ovens[oven]
+        hot = second + self.building.shop.day.ovens[oven].preheat_s
+        stretch = self.building.shop.attended_from(second)
+        if stretch not in use.hot_at:
+            use.preheats.append((second, hot))
+            use.hot_at[stretch] = hot
+
+    def _changed(self, job: int, part: Span, person: int) -> None:
+        scale = self._scale_of(job)
+        self.building.changes.append(Change(scale, person, job, part))
+        use = self.building.taken.scales[scale]
+        use.free = max(use.free, part[1])
+        to_fill = self.building.jobs[job].to_fill
+        use.scent = to_fill[0][0] if to_fill else use.scent
+
+    def _scale_of(self, job: int) -> int:
+        place = self.places.get((job, "fill")) or "scale 1"
+        return min(int(place.split()[-1]), len(self.building.taken.scales)) - 1
+
+    def _done(self, step: str, jobs: tuple[int, ...], part: Span, person: int) -> None:
+        """Record one step as done; what must have come before it is done by then as well."""
+        before = {"set": "fill", "load": "set", "unload": "load", "transfer": "unload"}
+        before["pack"] = "unload" if self.building.shop.day.on_pan else "transfer"
+        if step in before:
+            for job in jobs:
+                if not getattr(self.building.times[job], before[step]):
+                    self._done(before[step], self._all(before[step], job), (part[0],) * 2, person)
+        for place, job in enumerate(jobs):
+            if not getattr(self.building.times[job], step):
+                start = part[0] + (part[1] - part[0]) * place // len(jobs)
+                end = part[0] + (part[1] - part[0]) * (place + 1) // len(jobs)
+                self._place(job, step, (start, end), part[1], person)
+
+    def _all(self, step: str, job: int) -> tuple[int, ...]:
+        """Return the jobs that do a step together: a whole load, or one tray."""
+        if step in ("load", "unload"):
+            return self.building.loads[self.building.load_of[job]]
+        return (job,)
+
+    def _place(self, job: int, step: str, part: Span, action_end: int, person: int) -> None:
+        building, times, work = self.building, self.building.times[job], self.building.works[job]
+        on_pan = building.shop.day.on_pan
+        setattr(times, step, (part,))
+        times.who[step] = person
+        if step == "fill" and work.fill:
+            times.scale = self._scale_of(job)
+            use = building.taken.scales[times.scale]
+            use.free, use.scent = max(use.free, part[1]), building.jobs[job].to_fill[-1][0]
+        elif step == "set":
+            pans = building.taken.pans[building.jobs[job].pan]
+            times.pan_number = self._free_place(pans, building.jobs[job].pan_number)
+            pans[times.pan_number - 1] = NEVER
+        elif step == "load":
+            self._loaded(job, part[0], action_end)
+        elif step == "unload":
+            times.bake = ((times.bake[0][0], max(times.bake[0][0], part[0])),)
+            planned = self.places.get((job, "cool" if on_pan else "rest")) or "stand 1"
+            times.stand = self._free_place(building.taken.stand, int(planned.split()[-1]))
+            building.taken.stand[times.stand - 1] = NEVER
+            building.taken.ovens[times.oven].last_end = action_end
+            building.out.append(job)
+            if on_pan:
+                building.resting.append(job)
+        elif step == "transfer":
+            building.moved(job)
+        elif step == "pack":
+            building.packed(job)
+
+    def _loaded(self, job: int, start: int, loaded: int) -> None:
+        building, times, work = self.building, self.building.times[job], self.building.works[job]
+        times.oven = self.oven_of[job]
+        times.bake = ((loaded, loaded + work.bake),)
+        use = building.taken.ovens[times.oven]
+        stretch = building.shop.attended_from(start)
+        if stretch not in use.hot_at:
+            use.hot_at[stretch] = start
+            preheat = building.shop.day.ovens[times.oven].preheat_s
+            use.preheats.append((max(0, start - preheat), start))
+        load = building.loads[building.load_of[job]]
+        if job == load[0]:
+            use.loads.append((start, load))
+        use.last_at_c = work.bake_at
+
+    def _free_place(self, places: list[int], planned: int) -> int:
+        """Return the planned place (from 1) if nothing stands on it, else the first free one."""
+        if 1 <= planned <= len(places) and places[planned - 1] < NEVER:
+            return planned
+        free = [number for number, until in enumerate(places, start=1) if until < NEVER]
+        return free[0] if free else max(1, min(planned, len(places)))
