@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from benchplan.views.rows import Piece, Row
+from benchplan.views.rows import Piece, Row, joined
 
 BRAILLE, BOX = "braille", "box"
 MODES = (BRAILLE, BOX)
@@ -69,13 +69,8 @@ class _Grid:
     def rows(self) -> list[Row]:
         found: list[Row] = []
         for chars, tones in zip(self.chars, self.tones, strict=True):
-            pieces: list[Piece] = []
-            for char, tone in zip(chars, tones, strict=True):
-                if pieces and pieces[-1].tone == tone:
-                    pieces[-1] = Piece(pieces[-1].text + char, tone)
-                else:
-                    pieces.append(Piece(char, tone))
-            found.append(tuple(pieces))
+            pieces = (Piece(char, tone) for char, tone in zip(chars, tones, strict=True))
+            found.append(joined(tuple(pieces)))
         return found
 
 
@@ -113,8 +108,7 @@ def draw(
 ) -> list[Row]:
     """Return a drawing of at most ``width`` by ``height`` cells, to scale.
 
-    The first box is the whole: its frame lies just outside it and all else is inside. Other
-    boxes have their frames just inside their edges.
+    The first box is the whole and all else is inside it; frames lie just outside their edges.
     """
     whole = boxes[0]
     mm = scale_for(whole.wide, whole.deep, width, height)
@@ -125,9 +119,10 @@ def draw(
     grid = _Grid(wide + 2, high + 2)
     _frame(grid, (0, 0, wide + 1, high + 1), whole)
     for box in boxes[1:]:
-        left, top = math.floor(scale.x(box.x) + 0.5), math.floor(scale.y(box.y) + 0.5)
-        right = max(left + 1, math.floor(scale.x(box.x + box.wide) + 0.5) - 1)
-        bottom = max(top + 1, math.floor(scale.y(box.y + box.deep) + 0.5) - 1)
+        left = max(0, math.floor(scale.x(box.x) + 0.5) - 1)
+        top = max(0, math.floor(scale.y(box.y) + 0.5) - 1)
+        right = max(left + 1, math.floor(scale.x(box.x + box.wide) + 0.5))
+        bottom = max(top + 1, math.floor(scale.y(box.y + box.deep) + 0.5))
         _frame(grid, (left, top, right, bottom), box)
     if mode == BOX:
         for tin in rounds:

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from benchplan import units
 from benchplan.model import Day, Fit, Plan, Tray
-from benchplan.model.words import count_words, fit_words, scent_words
+from benchplan.model.words import count_words, fit_words
 from benchplan.views.drawing import BRAILLE, FILLS, Box, Round, draw, scale_for
-from benchplan.views.rows import BLANK, Piece, Row, beside, clip, listed, row, wrap_rows
+from benchplan.views.rows import BLANK, Piece, Row, beside, clip, cut, listed, row, runs, wrap_rows
 
 GROUPS = (
     ("tins on pan", "Tins on a pan"),
@@ -34,24 +34,29 @@ def choices(fits: Sequence[Fit]) -> tuple[Fit, ...]:
 
 def group_step(fits: Sequence[Fit], at: int, by: int) -> int:
     """Return where the next (or last) group of ``choices`` begins, seen from number ``at``."""
-    listed_fits = choices(fits)
-    if not listed_fits:
+    shown = choices(fits)
+    if not shown:
         return 0
-    kinds = list(dict.fromkeys(fit.what for fit in listed_fits))
-    now = kinds.index(listed_fits[min(at, len(listed_fits) - 1)].what)
+    kinds = list(dict.fromkeys(fit.what for fit in shown))
+    now = kinds.index(shown[min(at, len(shown) - 1)].what)
     kind = kinds[min(len(kinds) - 1, max(0, now + by))]
-    return next(number for number, fit in enumerate(listed_fits) if fit.what == kind)
+    return next(number for number, fit in enumerate(shown) if fit.what == kind)
 
 
-def trays_like(fit: Fit, day: Day, plan: Plan | None) -> tuple[Tray, ...]:
-    """Return the plan's trays of this pan and kind of tin, for a look at one after the other."""
-    if plan is None or fit.what != "tins on pan":
+def sights(fit: Fit, day: Day, plan: Plan | None) -> tuple[tuple[Tray, ...], ...]:
+    """Return what the plan really puts there: each tray of a pan, each shelf of an oven's loads."""
+    if plan is None:
         return ()
-    return tuple(
-        tray
-        for tray in plan.trays
-        if tray.pan == fit.pan and day.recipes[tray.recipe].tin == fit.tin
-    )
+    trays = {tray.number: tray for tray in plan.trays if tray.pan == fit.pan}
+    if fit.what == "tins on pan":
+        return tuple((tray,) for tray in trays.values() if day.recipes[tray.recipe].tin == fit.tin)
+    found: list[tuple[Tray, ...]] = []
+    for load in plan.loads if fit.what == "pans on shelf" else ():
+        if load.oven == fit.oven:
+            own = [trays[number] for number in load.trays if number in trays]
+            each = max(1, fit.count)
+            found += [tuple(own[at : at + each]) for at in range(0, len(own), each)]
+    return tuple(found)
 
 
 def page(
@@ -59,27 +64,27 @@ def page(
     fits: Sequence[Fit],
     plan: Plan | None,
     at: int,
-    tray_at: int,
+    sight: int,
     width: int,
     height: int,
     mode: str = BRAILLE,
 ) -> list[Row]:
     """Return the whole screen: the list of fits and, for number ``at``, words and a drawing.
 
-    ``tray_at`` 0 draws the full fit, above that the plan's trays like it, from 1.
+    ``sight`` 0 draws the full fit, above that what the plan puts there, from 1.
     """
     shown = choices(fits)
     if not shown:
         return wrap_rows("Nothing is fitted yet: the plan is on its way.", width, "quiet")
     at = min(max(at, 0), len(shown) - 1)
     fit = shown[at]
-    trays = trays_like(fit, day, plan)
-    tray = trays[min(tray_at, len(trays)) - 1] if tray_at > 0 and trays else None
+    real = sights(fit, day, plan)
+    trays = real[min(sight, len(real)) - 1] if sight > 0 and real else ()
     side = min(42, max(34, width * 2 // 5))
-    text = _words(day, fit, tray, len(trays), side)
+    text = _words(day, fit, trays, len(real), side)
     room = max(3, height - len(text) - 1)
     first = [*_list(shown, at, side, room), BLANK, *text][:height]
-    return beside(first, picture(day, fits, fit, tray, width - side - 2, height, mode), side)
+    return beside(first, picture(day, fits, fit, trays, width - side - 2, height, mode), side)
 
 
 def _list(shown: Sequence[Fit], at: int, width: int, height: int) -> list[Row]:
@@ -92,7 +97,7 @@ def _list(shown: Sequence[Fit], at: int, width: int, height: int) -> list[Row]:
         for number, fit in own:
             if number == at:
                 cursor = len(lines)
-            lines.append(row(f"{fit.count:>3} {name_of(fit)}"))
+            lines.append(row(cut(f"{fit.count:>3} {name_of(fit)}", width - 2)))
     return listed(lines, cursor, width, height)
 
 
@@ -105,20 +110,29 @@ def name_of(fit: Fit) -> str:
     return f"{fit.tin} on the mat"
 
 
-def _words(day: Day, fit: Fit, tray: Tray | None, trays: int, width: int) -> list[Row]:
+def _words(day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, width: int) -> list[Row]:
     rows: list[Row] = []
-    if tray is not None:
-        rows += wrap_rows(f"Tray {tray.number}: {scent_words(tray)}", width, "strong")
-        rows += wrap_rows(f"{count_words(tray.tins, 'tin')} of {fit.count} that fit.", width)
-    else:
+    for tray in trays:
+        held = f"{count_words(tray.tins, 'tin')} of {_scents(tray)}"
+        rows += wrap_rows(f"Tray {tray.number}: {held}.", width, "strong", "  ")
+    if not trays:
         rows += wrap_rows(fit_words(fit) + ".", width, "strong")
     for sentence in details(day, fit):
         rows += wrap_rows(sentence, width)
-    if trays and tray is None:
-        rows += wrap_rows(
-            f"{count_words(trays, 'tray')} like this: Enter shows them.", width, "quiet"
-        )
+    if real and not trays:
+        what = count_words(real, "tray" if fit.what == "tins on pan" else "load")
+        rows += wrap_rows(f"The plan has {what} of these: Right shows them.", width, "quiet")
     return rows
+
+
+def _scents(tray: Tray) -> str:
+    """Return a tray's scents; with several, the numbers of the tins of each."""
+    if len(tray.scent_names) == 1:
+        return tray.scents[0]
+    return "; ".join(
+        runs([at for at, scent in enumerate(tray.scents, 1) if scent == name]) + f" {name}"
+        for name in tray.scent_names
+    )
 
 
 def details(day: Day, fit: Fit) -> tuple[str, ...]:
@@ -177,34 +191,36 @@ def picture(
     day: Day,
     fits: Sequence[Fit],
     fit: Fit,
-    tray: Tray | None,
+    trays: tuple[Tray, ...],
     width: int,
     height: int,
     mode: str = BRAILLE,
 ) -> list[Row]:
     """Return the drawing with a ruler below it, or words where there is nothing to draw."""
-    drawn = drawing(day, fits, fit, tray)
+    drawn = drawing(day, fits, fit, trays)
     if drawn is None:
-        return wrap_rows("Your own number: where each one stands is yours to say.", width, "quiet")
+        words = "Your own number: where each one stands is yours to say."
+        return wrap_rows(words if fit.count else "Not one of them fits.", width, "quiet")
     whole = drawn.boxes[0]
     lines = draw(drawn.boxes, drawn.rounds, width, height - 1, mode)
     mm = scale_for(whole.wide, whole.deep, width, height - 1)
     return [*lines, ruler(mm, width, day.display.units)] if lines else []
 
 
-def drawing(day: Day, fits: Sequence[Fit], fit: Fit, tray: Tray | None = None) -> Drawing | None:
-    """Return what there is to draw of a fit, or of one tray of it; None without centres."""
-    if fit.what == "tins on pan":
-        tin, pan = day.tins[fit.tin or ""], day.pans[fit.pan or ""]
-        if tray is not None:
-            return _drawn(pan.inside_mm, _tray_rounds(tray, tin.diameter_mm))
-        return _drawn(pan.inside_mm, _rounds(fit, tin.diameter_mm))
+def drawing(
+    day: Day, fits: Sequence[Fit], fit: Fit, trays: tuple[Tray, ...] = ()
+) -> Drawing | None:
+    """Return what there is to draw of a fit, or of ``trays`` on it; None without centres."""
+    if fit.what == "pans on shelf":
+        return _shelf(day, fits, fit, trays)
+    tin = day.tins[fit.tin or ""]
     if fit.what == "tins on mat":
-        if day.cooling.mat_mm is None:
-            return None
-        tin = day.tins[fit.tin or ""]
-        return _drawn(day.cooling.mat_mm, _rounds(fit, tin.diameter_mm, "cool"))
-    return _shelf(day, fits, fit)
+        size = day.cooling.mat_mm
+        return _drawn(size, _rounds(fit, tin.diameter_mm, "cool")) if size else None
+    pan = day.pans[fit.pan or ""]
+    if trays:
+        return _drawn(pan.inside_mm, _tray_rounds(trays[0], tin.diameter_mm))
+    return _drawn(pan.inside_mm, _rounds(fit, tin.diameter_mm))
 
 
 def _drawn(size: tuple[float, float], rounds: tuple[Round, ...]) -> Drawing | None:
@@ -227,22 +243,30 @@ def _tray_rounds(tray: Tray, diameter: float) -> tuple[Round, ...]:
     )
 
 
-def _shelf(day: Day, fits: Sequence[Fit], fit: Fit) -> Drawing | None:
+def _shelf(day: Day, fits: Sequence[Fit], fit: Fit, trays: tuple[Tray, ...]) -> Drawing | None:
+    """Draw the pans with full fits on them, or with the tins of the given trays."""
     oven, pan = day.ovens[fit.oven or ""], day.pans[fit.pan or ""]
-    inner = next((each for each in fits if each.pan == pan.name and each.tin), None)
+    full = next((each for each in fits if each.pan == pan.name and each.tin and each.at_mm), None)
+    rim = [(out - floor) / 2 for out, floor in zip(pan.outside_mm, pan.inside_mm, strict=True)]
     boxes = [Box(0, 0, *oven.shelf_mm)]
     rounds: list[Round] = []
-    for number, place in enumerate(fit.at_mm, 1):
+    for number, place in enumerate(fit.at_mm):
         x, y, turned = place[0], place[1], len(place) > 2 and bool(place[2])
         size = pan.outside_mm[::-1] if turned else pan.outside_mm
-        boxes.append(Box(x, y, *size, f"pan {number}", "hot"))
-        if inner is None or inner.tin is None:
+        own: tuple[Round, ...] = ()
+        label = f"pan {number + 1}"
+        if number < len(trays):
+            tray, label = trays[number], f"tray {trays[number].number}"
+            own = _tray_rounds(tray, day.tins[day.recipes[tray.recipe].tin].diameter_mm)
+        elif trays:
             continue
-        rim = [(out - floor) / 2 for out, floor in zip(pan.outside_mm, pan.inside_mm, strict=True)]
-        for tin_x, tin_y in (at[:2] for at in inner.at_mm):
-            along, across = tin_x + rim[0], tin_y + rim[1]
+        elif full is not None:
+            own = _rounds(full, day.tins[full.tin or ""].diameter_mm)
+        boxes.append(Box(x, y, *size, label, "hot"))
+        for tin in own:
+            along, across = tin.x + rim[0], tin.y + rim[1]
             spot = (x + across, y + along) if turned else (x + along, y + across)
-            rounds.append(Round(*spot, day.tins[inner.tin].diameter_mm, "", "", FILLS[0]))
+            rounds.append(Round(*spot, tin.diameter, tin.label, tin.tone, tin.fill))
     return Drawing(tuple(boxes), tuple(rounds)) if fit.at_mm else None
 
 

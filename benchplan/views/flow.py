@@ -18,6 +18,7 @@ from benchplan.views.rows import (
     Piece,
     Row,
     clip,
+    joined,
     left,
     row,
     table,
@@ -27,6 +28,7 @@ from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
 ZOOMS = (5, 10, 15, 20, 30, 60, 90, 120, 180, 240, 300, 450, 600, 900, 1200, 1800, 3600)
 TICK_MINUTES = (1, 2, 5, 10, 15, 20, 30, 60, 120, 180, 240, 360, 720)
+LETTERS = "f fill, s set, l load, u unload, r rest, t transfer, p pack, x change of scent"
 LEAST_WORDS = 7  # rows below the lanes that are never given up
 
 
@@ -58,8 +60,7 @@ def seconds_a_cell(plan: Plan, look: Look, cells: int) -> int:
     """Return what one cell stands for: the look's own zoom, or what shows the whole day."""
     if look.zoom:
         return look.zoom
-    whole = math.ceil(max(1, plan.finish_s) / cells)
-    return next((zoom for zoom in ZOOMS if zoom >= whole), whole)
+    return 5 * math.ceil(max(1, plan.finish_s) / cells / 5)
 
 
 def zoomed(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
@@ -144,8 +145,8 @@ def page(
     """Return the whole screen; ``now_s`` is given during a run."""
     cells = chart_width(lanes, width)
     scale = seconds_a_cell(plan, look, cells)
-    words = _limits(day, plan, width) if look.limits else _words(day, plan, lanes, look, width)
-    room = max(3, height - 3 - min(len(words) + 1, max(LEAST_WORDS, height // 3)))
+    words = _words(day, plan, lanes, look, width, height)
+    room = max(3, height - 4 - min(len(words), max(LEAST_WORDS, height // 2)))
     mat = sum(lane.kind == "mat" for lane in lanes)
     mat_rows = min(6, max(2, room - (len(lanes) - mat))) if mat else 0
     drawn: list[Row] = []
@@ -160,36 +161,49 @@ def page(
     if len(drawn) > room:
         top = min(max(0, at - room // 2), len(drawn) - room)
         drawn = drawn[top : top + room]
-    rows = [_title(day, plan, look, scale, now_s, width, stale)]
-    rows += axis(day, look.from_s, scale, cells, now_s, name_width(lanes))
+    rows = [_title(day, plan, look, scale * cells, now_s, width, stale)]
+    rows += axis(day, look, bar_at(lanes, look), scale, cells, now_s, name_width(lanes))
     rows += drawn
     return [clip(line, width) for line in [*rows, BLANK, *words][:height]]
 
 
 def _title(
-    day: Day, plan: Plan, look: Look, scale: int, now_s: int | None, width: int, stale: bool
+    day: Day, plan: Plan, look: Look, span: int, now_s: int | None, width: int, stale: bool
 ) -> Row:
     parts: list[str | Piece] = [Piece("Flow", "head")]
     parts.append(f"  {at_clock(day, 0)} to {at_clock(day, plan.finish_s)}")
+    if look.zoom:
+        end = min(plan.finish_s, look.from_s + span)
+        parts.append(f", here {at_clock(day, look.from_s)} to {at_clock(day, end)}")
     if now_s is not None:
         parts.append(Piece(f"  now {at_clock(day, now_s)} ▼", "strong"))
     if stale:
         parts.append(Piece("  replanning", "warn"))
-    parts.append(Piece(f"  a cell is {clock.show_span(scale)}", "quiet"))
     return clip(row(*parts), width)
 
 
 def axis(
-    day: Day, from_s: int, scale: int, cells: int, now_s: int | None, before: int
+    day: Day,
+    look: Look,
+    chosen: Bar | None,
+    scale: int,
+    cells: int,
+    now_s: int | None,
+    before: int,
 ) -> list[Row]:
-    """Return the clock times and the line with their ticks; ``▼`` on the line is now."""
+    """Return the clock times and the line with their ticks.
+
+    On the line ``═`` is the stretch of the cursor's bar, so that it needs no colour, and ``▼`` is
+    now.
+    """
+    from_s = look.from_s
     sample = max(len(at_clock(day, from_s)), len(at_clock(day, from_s + 12 * 3600)))
     step = next(
         (m * 60 for m in TICK_MINUTES if m * 60 / scale >= sample + 2), TICK_MINUTES[-1] * 60
     )
     local = clock.at(day.start, from_s)
     into = (local.hour * 3600 + local.minute * 60 + local.second) % step
-    labels, ticks = [" "] * cells, ["─"] * cells
+    labels, ticks, tones = [" "] * cells, ["─"] * cells, ["quiet"] * cells
     moment = from_s + (step - into) % step
     while moment < from_s + scale * cells:
         at = (moment - from_s) // scale
@@ -198,21 +212,26 @@ def axis(
             labels[at : at + len(text)] = text
             ticks[at] = "┴"
         moment += step
-    rows = [row(" " * before, Piece("".join(labels), "quiet"))]
-    line: list[str | Piece] = [Piece("".join(ticks), "quiet")]
+    if chosen is not None:
+        for at in range(*span_of(chosen, from_s, scale, cells)):
+            ticks[at], tones[at] = "═", "strong"
     if now_s is not None and 0 <= (at := (now_s - from_s) // scale) < cells:
-        line = [
-            Piece("".join(ticks[:at]), "quiet"),
-            Piece("▼", "strong"),
-            Piece("".join(ticks[at + 1 :]), "quiet"),
-        ]
-    return [*rows, row(" " * before, *line)]
+        ticks[at], tones[at] = "▼", "strong"
+    line = tuple(Piece(tick, tone) for tick, tone in zip(ticks, tones, strict=True))
+    indent = " " * before
+    return [row(indent, Piece("".join(labels), "quiet")), joined((Piece(indent), *line))]
+
+
+def span_of(bar: Bar, from_s: int, scale: int, cells: int) -> tuple[int, int]:
+    """Return the cells that a bar reaches over, from and up to."""
+    begin = min(cells, max(0, (bar.start_s - from_s) // scale))
+    return begin, max(begin, min(cells, -((from_s - bar.end_s) // scale)))
 
 
 def _name(lanes: Sequence[Lane], look: Look, number: int, text: str) -> Piece:
     here = look.lane == number
-    wide = name_width(lanes)
-    return Piece(left(("> " if here else "  ") + text, wide - 1) + " ", "strong" if here else "")
+    mark = "> " if here and text else "  "
+    return Piece(left(mark + text, name_width(lanes) - 1) + " ", "strong" if here else "")
 
 
 def _lane(
@@ -281,49 +300,46 @@ def _mat(
     cells: int,
     high: int,
 ) -> list[Row]:
-    """Draw how full the mat is over time; the chosen tray's stay is marked in the bottom row."""
+    """Draw how full the mat is over time, empty at the bottom; ``░`` is less than a whole row."""
     found = tuple(levels)
     each = [
         most_level(found, look.from_s + cell * scale, look.from_s + (cell + 1) * scale)
         for cell in range(cells)
     ]
-    chosen = bar_at(lanes, look) if number == look.lane else None
-    names = [
-        "mat full",
-        *["   half" if high % 2 and at == high // 2 else "" for at in range(1, high)],
-    ]
-    names[-1] = "mat empty" if high > 1 else names[-1]
+    names = ["mat", *[""] * (high - 2), "  empty"] if high > 1 else ["mat"]
     rows: list[Row] = []
     for line in range(high):
         least, most = (high - line - 1) / high, (high - line) / high
         text = "".join(
-            "█" if level.share >= most - 0.01 else "▒" if level.share > least + 0.01 else " "
+            "▒" if level.share >= most - 0.01 else "░" if level.share > least + 0.01 else " "
             for level in each
         )
-        pieces = [_name(lanes, look, number, names[line]), Piece(text, "cool")]
-        if chosen is not None and line == high - 1:
-            begin = min(cells, max(0, (chosen.start_s - look.from_s) // scale))
-            end = max(begin, min(cells, -((look.from_s - chosen.end_s) // scale)))
-            stay = "═" * (end - begin)
-            pieces[1:] = [
-                Piece(text[:begin], "cool"),
-                Piece(stay, "pick"),
-                Piece(text[end:], "cool"),
-            ]
-        rows.append(tuple(pieces))
+        rows.append((_name(lanes, look, number, names[line]), Piece(text, "cool")))
     return rows
 
 
-def _words(day: Day, plan: Plan, lanes: Sequence[Lane], look: Look, width: int) -> list[Row]:
-    """Say what the cursor is on, then the finish, how good it is, what limits it, and warnings."""
+def _words(
+    day: Day, plan: Plan, lanes: Sequence[Lane], look: Look, width: int, height: int
+) -> list[Row]:
+    """Say what the cursor is on, the finish and how good it is, what limits it, and warnings.
+
+    The table of what limits the day comes in its place when asked for, or below it in a window
+    that is high enough for both.
+    """
+    limits = _limits(day, plan, width)
+    if look.limits:
+        return limits
     bar = bar_at(lanes, look)
-    rows = wrap_rows(bar.words + "." if bar else "Nothing happens in this lane.", width, "pick")
-    tone = "late" if is_late(day, plan) else "strong"
+    rows = wrap_rows(bar.words + "." if bar else "Nothing happens in this lane.", width, "strong")
+    tone = "late" if is_late(day, plan) else ""
     rows += wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone)
-    rows += wrap_rows(plan.limits.why, width)
+    warnings: list[Row] = []
     for warning in plan.warnings:
-        rows += wrap_rows(f"! {warning}", width, "warn", "  ")
-    return rows
+        warnings += wrap_rows(f"! {warning}", width, "warn", "  ")
+    letters = wrap_rows(LETTERS, width, "quiet")
+    if height >= 12 + len(lanes) + len(rows) + len(warnings) + len(limits):
+        return [*rows, *warnings, *letters, BLANK, *limits]
+    return [*rows, *wrap_rows(plan.limits.why, width), *warnings, *letters]
 
 
 def _limits(day: Day, plan: Plan, width: int) -> list[Row]:

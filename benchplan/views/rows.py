@@ -39,8 +39,8 @@ Row = tuple[Piece, ...]
 BLANK: Row = ()
 
 __all__ = [
-    "BLANK", "TONES", "Column", "Piece", "Row", "beside", "cells", "clip", "cut", "left", "listed",
-    "plain", "right", "row", "runs", "table", "text_of", "wrap", "wrap_rows",
+    "BLANK", "TONES", "Column", "Piece", "Row", "beside", "cells", "clip", "cut", "joined", "left",
+    "listed", "plain", "right", "row", "runs", "table", "text_of", "wrap", "wrap_rows",
 ]  # fmt: skip
 
 
@@ -84,6 +84,17 @@ def clip(line: Row, width: int) -> Row:
         kept.append(Piece(text, piece.tone))
         break
     return tuple(kept)
+
+
+def joined(line: Row) -> Row:
+    """Return a row with neighbours of one tone made into one piece."""
+    found: list[Piece] = []
+    for piece in line:
+        if found and found[-1].tone == piece.tone:
+            found[-1] = Piece(found[-1].text + piece.text, piece.tone)
+        else:
+            found.append(piece)
+    return tuple(found)
 
 
 def beside(

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from benchplan.model import Day, Plan
-from benchplan.model.words import at_clock, bound_words, finish_words
+from benchplan.model.words import at_clock, bound_words, finish_words, slack_words
 
-__all__ = ["at_clock", "bound_words", "finish_words", "is_late"]
+__all__ = ["at_clock", "bound_words", "finish_words", "is_late", "slack_words"]
 
 
 def is_late(day: Day, plan: Plan) -> bool:
