@@ -141,6 +141,13 @@ _BENCH = (
         "end_run", _letter("e"), "End run", "End the run before it is complete (asks).", ("bench",)
     ),
     KeyAction(
+        "rehearse",
+        _letter("r"),
+        "",
+        "Before a run: change between the real clock and a rehearsal, sixty times as fast.",
+        ("bench",),
+    ),
+    KeyAction(
         "bell", _letter("b"), "Bell", "Ring the bell once, to hear that it works.", ("bench",)
     ),
 )
@@ -180,6 +187,18 @@ def bindings(where: str) -> list[BindingType]:
         Binding(key, action.id, action.text, show=False, tooltip=action.help)
         for action in actions_of(where)
         for key in action.keys
+    ]
+
+
+def help_groups(here: str) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Return every key under its screen's name, those of ``here`` first, for the help page."""
+    names = {name: words for name, words, _ in SCREENS} | {"start": "Start page"}
+    order = [here, EVERYWHERE, *(name for name in ("start", *names) if name != here), DIALOG]
+    titles = names | {EVERYWHERE: "On every screen", DIALOG: "In a question"}
+    return [
+        (titles[where], [(each.key_words, each.help) for each in actions_of(where)])
+        for where in dict.fromkeys(order)
+        if actions_of(where)
     ]
 
 

@@ -10,6 +10,7 @@ import signal
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual.app import App
 from textual.screen import Screen
@@ -17,11 +18,19 @@ from textual.screen import Screen
 from benchplan import clock as time
 from benchplan.clock import Clock, RealClock
 from benchplan.screens import jobs
-from benchplan.screens.actions import EVERYWHERE, bindings
+from benchplan.screens.actions import EVERYWHERE, bindings, help_groups
 from benchplan.screens.base import DayScreen
+from benchplan.screens.bells import Bells
+from benchplan.screens.dialogs import Ask, Reading
 from benchplan.screens.messages import Failed, Finished
+from benchplan.screens.runs import Runs
+from benchplan.screens.saving import Saving
 from benchplan.screens.session import MakeClock, Session
 from benchplan.screens.theme import LOOKS, theme
+from benchplan.views.help import help_rows
+
+if TYPE_CHECKING:
+    from benchplan.files import PlanFile
 
 log = logging.getLogger("benchplan")
 
@@ -49,6 +58,9 @@ class BenchApp(App[None], inherit_bindings=False):
         self.session.on_change = self.show
         self.session.on_day = self._plan_day
         self.jobs = jobs.Jobs(self)
+        self.runs = Runs(self)
+        self.saving = Saving(self)
+        self._bells = Bells()
         self.monotonic = monotonic
         self._path = path
         self._ticking = ticking
@@ -98,7 +110,13 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def open_path(self, path: Path) -> None:
         """Read a plan file in a worker and make it the open day."""
-        self.jobs.start("read", partial(jobs.read, path), self.session.open_file)
+        self.jobs.start("read", partial(jobs.read, path), self._opened)
+
+    def _opened(self, plan_file: PlanFile) -> None:
+        """Take a day that has been read; a run of it that is not complete is offered first."""
+        self.session.open_file(plan_file)
+        self.runs.look_for_unfinished()
+        self.action_go("orders" if self.session.offer is None else "bench")
 
     def _plan_day(self) -> None:
         """Plan the session's day in a worker; called whenever the day changes."""
@@ -128,18 +146,51 @@ class BenchApp(App[None], inherit_bindings=False):
         """Show the present second. Whatever goes wrong is logged, and the count goes on."""
         try:
             self.show()
+            state = self.session.state()
+            if state is not None and self._bells.due(state, self.monotonic()):
+                self.bell()
         except Exception:
             log.exception("a tick failed")
+
+    # --- keys that work everywhere ------------------------------------------------------------
+
+    def action_save(self) -> None:
+        self.saving.save()
+
+    def action_save_as(self) -> None:
+        self.saving.save_as()
+
+    def action_look(self) -> None:
+        names = list(LOOKS)
+        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+
+    def action_help(self) -> None:
+        here = self.screen.NAME if isinstance(self.screen, DayScreen) else ""
+        self.push_screen(Reading("Keys", lambda width: help_rows(help_groups(here), width)))
 
     # --- leaving ----------------------------------------------------------------------------
 
     def action_leave(self) -> None:
         """Leave, asking first while a run is on or the day is not saved."""
-        self.leave(0)
+        run, words = self.session.run, []
+        if run is not None and run.state == "running":
+            words.append(
+                "The run goes on in the bench book: open the day again to go on where it is. "
+                "While benchplan is closed nothing counts down."
+            )
+        if self.session.changed:
+            words.append("The day has changes that are not saved: they will be lost.")
+        if not words:
+            self.leave(0)
+            return
+        title = "A run is on. Leave all the same?" if run else "Leave without saving?"
+        ask = Ask(title, "\n".join(words), yes="Leave", no="Stay")
+        self.push_screen(ask, lambda yes: self.leave(0) if yes else None)
 
     def leave(self, code: int) -> None:
         """End the app with a return code."""
         self.jobs.cancel_all()
+        self.runs.close()
         self.exit(return_code=code)
 
     def _ended_by(self, number: int) -> None:
@@ -148,6 +199,6 @@ class BenchApp(App[None], inherit_bindings=False):
 
 def run_app(path: Path | None = None, speed: float = 1.0, clock: Clock | None = None) -> int:
     """Run the app to its end and return the exit code."""
-    app = BenchApp(path, speed, clock)
+    app = BenchApp(path, speed, clock if speed == 1 else None)
     app.run(mouse=False)
     return app.return_code or 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, cast
 
 from textual.app import ComposeResult
 from textual.containers import Container
@@ -13,6 +13,7 @@ from benchplan.screens.session import Session
 from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import frame
+from benchplan.views.rows import Row
 
 if TYPE_CHECKING:
     from benchplan.screens.app import BenchApp
@@ -83,7 +84,6 @@ class DayScreen(Screen[None], inherit_bindings=False):
                 speed=(session.run.speed if session.run else session.speed)
                 if session.rehearsal
                 else None,
-                running=session.run is not None,
                 changed=session.changed,
                 width=width,
             )
@@ -106,7 +106,6 @@ class DayScreen(Screen[None], inherit_bindings=False):
             self.query_one(".bare", Lines).show(
                 frame.bare(
                     session.state(),
-                    session.day,
                     width,
                     height,
                     (LEAST_WIDTH, LEAST_HEIGHT),
@@ -115,11 +114,11 @@ class DayScreen(Screen[None], inherit_bindings=False):
         else:
             self.refresh_view(session)
 
-    def band_words(self, width: int) -> tuple[tuple[Any, ...], str]:
+    def band_words(self, width: int) -> tuple[tuple[Row, ...], str]:
         """Return what the band says: the alarm before any other message."""
         state = self.session.state()
-        if state is not None and self.session.day is not None:
-            rows, kind = frame.alarm(state, self.session.day, width)
+        if state is not None:
+            rows, kind = frame.alarm(state, width)
             if rows:
                 return rows, kind
         return frame.message(self.session.message, width), "tell"

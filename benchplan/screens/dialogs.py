@@ -113,7 +113,7 @@ class Fields(Dialog[tuple[str, ...]]):
     """A few things to type; Enter on the last one (or on any, when all are right) answers."""
 
     def __init__(
-        self, title: str, words: str, fields: Sequence[Field], yes: str = "Save", no: str = "Leave"
+        self, title: str, words: str, fields: Sequence[Field], yes: str = "Save", no: str = "Cancel"
     ) -> None:
         super().__init__(title, words, yes, no)
         self._fields = tuple(fields)
@@ -149,7 +149,7 @@ class Choose(Dialog[int]):
     AUTO_FOCUS: ClassVar[str | None] = None
 
     def __init__(
-        self, title: str, words: str, choices: Sequence[str], yes: str = "Take", no: str = "Leave"
+        self, title: str, words: str, choices: Sequence[str], yes: str = "Take", no: str = "Cancel"
     ) -> None:
         super().__init__(title, words, yes, no)
         self._choices = tuple(choices)
@@ -176,3 +176,44 @@ class Choose(Dialog[int]):
 
     def action_accept(self) -> None:
         self.dismiss(self._at)
+
+
+class Reading(Dialog[bool]):
+    """Something to read, as long as it likes; Enter says it has been read. ``rows`` get a width."""
+
+    AUTO_FOCUS: ClassVar[str | None] = None
+
+    def __init__(
+        self,
+        title: str,
+        rows: Callable[[int], Sequence[Row]],
+        yes: str = "Close",
+        no: str = "Close",
+    ) -> None:
+        super().__init__(title, "", yes, no)
+        self._rows = rows
+        self._first = 0
+
+    def inside(self) -> ComposeResult:
+        yield Lines(self._window(), classes="reading")
+
+    def _window(self) -> list[Row]:
+        """Return the rows on show, and how many there are above and below."""
+        rows, room = list(self._rows(self.room)), max(3, self.app.size.height - 11)
+        self._first = max(0, min(self._first, len(rows) - room))
+        shown = rows[self._first : self._first + room]
+        below = len(rows) - self._first - len(shown)
+        if not self._first and not below:
+            return shown
+        count = f"{self._first} lines above, {below} below: Up and Down move"
+        return [*shown, row(Piece(count, "quiet"))]
+
+    def action_pick(self, by: int) -> None:
+        self._first += by
+        self.query_one(".reading", Lines).show(self._window())
+
+    def action_accept(self) -> None:
+        self.dismiss(True)
+
+    def action_cancel(self) -> None:
+        self.dismiss(False)

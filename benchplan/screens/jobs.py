@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, TypeVar
 from textual.worker import get_current_worker
 
 from benchplan.errors import BenchplanError
-from benchplan.model import Cannot, Day, Mark, Plan
+from benchplan.model import Cannot, Day, Mark, Plan, Run
 from benchplan.model.stop import Seconds
 from benchplan.screens.messages import Failed, Finished
 
@@ -78,6 +78,47 @@ def read(path: Path, stop: Seconds) -> PlanFile:
     from benchplan import files
 
     return files.read_plan(path)
+
+
+def save(plan_file: PlanFile, day: Day, path: Path, stop: Seconds) -> PlanFile:
+    """Write a day into a plan file and return the file as it reads now."""
+    from benchplan import files
+
+    files.save_plan(plan_file, day, path)
+    return files.read_plan(path)
+
+
+def begun(
+    plan_file: PlanFile, day: Day, begun: Day, known: Plan, stop: Seconds
+) -> tuple[Plan | Cannot, str, str]:
+    """Return the plan of a day that begins now, and the texts of both for the book.
+
+    Only breaks tie a plan to the clock: without a change in them the known plan still holds.
+    """
+    import json
+
+    from benchplan import files, planner
+    from benchplan.papers import plan_json
+
+    answer = known if begun.breaks == day.breaks else planner.plan_day(begun, stop)
+    if isinstance(answer, Cannot):
+        return answer, "", ""
+    text = json.dumps(plan_json.plan_to_dict(begun, answer))
+    return answer, files.snapshot(plan_file, begun), text
+
+
+def taken_up(
+    run: Run, marks: tuple[Mark, ...], now_s: int, stop: Seconds
+) -> tuple[Day, Plan, Plan]:
+    """Return the day of a run in the book, the plan it began with, and the plan now."""
+    import json
+
+    from benchplan import files, planner
+    from benchplan.papers import plan_json
+
+    day = files.read_text(run.day_text, run.name).day
+    base = plan_json.plan_from_dict(json.loads(run.plan_text))
+    return day, base, planner.replan(day, base, marks, now_s)
 
 
 def plan(day: Day, stop: Seconds) -> Plan | Cannot:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from benchplan import clock
 from benchplan.clock import Clock
-from benchplan.model import Cannot, Day, Mark, Plan, Run
+from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -47,6 +47,8 @@ class Session:
         self.plan: Plan | Cannot | None = None
         self.base_plan: Plan | None = None
         self.run: Run | None = None
+        self.offer: tuple[Run, tuple[Mark, ...]] | None = None  # begun earlier, not complete
+        self.own_day: Day | None = None  # the day as its file has it, while a run has moved it
         self.marks: tuple[Mark, ...] = ()
         self.changed = False
         self.message = ""
@@ -91,7 +93,9 @@ class Session:
         self.day = plan_file.day
         self.plan = self.base_plan = None
         self.run, self.marks, self._run_clock = None, (), None
+        self.offer = None
         self.changed = False
+        self.message = ""
         self.on_day()
 
     def change_day(self, day: Day) -> bool:
@@ -108,6 +112,16 @@ class Session:
         self.message = ""
         self.on_day()
         return True
+
+    def file_day(self) -> Day | None:
+        """Return the day as its file should have it, not as a run has moved it."""
+        return self.own_day or self.day
+
+    def saved(self, plan_file: PlanFile) -> None:
+        """Note that the day is in its file; ``plan_file`` is that file as it reads now."""
+        self.plan_file = plan_file
+        self.changed = False
+        self.on_change()
 
     def planned(self, day: Day, plan: Plan | Cannot) -> None:
         """Take the plan of ``day``; one for a day that has been edited since is left aside."""
@@ -127,12 +141,39 @@ class Session:
     def take_run(self, run: Run, day: Day, plan: Plan, marks: tuple[Mark, ...]) -> None:
         """Carry out ``plan`` of ``day`` as ``run``; a rehearsal goes on from its last mark."""
         if run.rehearsal:
-            last = max((mark.entered_s for mark in marks), default=0)
-            self._run_clock = self.make_clock(clock.at(run.start, last), run.speed)
+            last = clock.at(run.start, _last_s(marks))
+            self._run_clock = self.make_clock(last, run.speed)
         else:
             self._run_clock = self.wall
+        self.offer, self.own_day = None, self.own_day or self.day
         self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
         self.on_change()
+
+    def seconds_into(self, run: Run, marks: tuple[Mark, ...]) -> int:
+        """Return the second of a run at which it would be gone on with."""
+        if run.rehearsal:
+            return _last_s(marks)
+        return math.floor(clock.elapsed(run.start, self.wall.now()))
+
+    def marked(self, mark: Mark) -> None:
+        """Hold a mark that is in the book."""
+        self.marks = (*self.marks, mark)
+        self.on_change()
+
+    def leave_run(self) -> None:
+        """Put the run away and go back to the day as its file has it."""
+        self.run, self.marks, self._run_clock = None, (), None
+        self.day, self.own_day = self.own_day or self.day, None
+        self.plan = self.base_plan = None
+        self.on_day()
+
+    def possible(self) -> tuple[Action, ...]:
+        """Return what may be done now, whatever the plan's order says; nothing without a run."""
+        if self.run is None or self.day is None or not isinstance(self.plan, Plan):
+            return ()
+        from benchplan import live
+
+        return live.possible(self.day, self.plan, self.marks)
 
     def replanned(self, marks: tuple[Mark, ...], plan: Plan) -> None:
         """Take the plan that follows ``marks``, unless more has been marked since."""
@@ -157,3 +198,7 @@ class Session:
             kept = (key, live.state(self.day, self.plan, self.marks, now_s))
             self._state = kept
         return kept[1]
+
+
+def _last_s(marks: tuple[Mark, ...]) -> int:
+    return max((mark.entered_s for mark in marks), default=0)

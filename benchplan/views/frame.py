@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from benchplan import clock
 from benchplan.model import Cannot, Day, Plan
-from benchplan.views.rows import Piece, Row, cells, clip, cut, row, wrap
+from benchplan.views.rows import Piece, Row, cells, clip, left, right, row, wrap
 
 if TYPE_CHECKING:
     from benchplan.live.state import State
@@ -21,7 +21,6 @@ def header(
     now_s: int,
     *,
     speed: float | None,
-    running: bool,
     changed: bool,
     width: int,
 ) -> list[Row]:
@@ -41,12 +40,9 @@ def header(
     parts = [clock.show_time(now, hours, seconds=True), ends]
     if speed is not None:
         parts.insert(0, f"REHEARSAL speed {speed:g}")
-    right = "   ".join(parts) + " "
-    left = f"{day.name}{' *' if changed else ''}   {day.start:%a} {day.start.day} {day.start:%b}"
-    room = width - cells(right) - 2
-    left = " " + cut(left, max(0, room))
-    blanks = " " * max(1, width - cells(left) - cells(right))
-    return [clip(row(Piece(left, "strong"), blanks, right), width)]
+    end = "   ".join(parts) + " "
+    name = f" {day.name}{' *' if changed else ''}   {day.start:%a} {day.start.day} {day.start:%b}"
+    return [clip(row(Piece(left(name, max(0, width - cells(end) - 1)), "strong"), " ", end), width)]
 
 
 def _slack(day: Day, plan: Plan) -> str:
@@ -89,14 +85,34 @@ def message(words: str, width: int) -> tuple[Row, ...]:
     return tuple(row(f" {line}") for line in wrap(words, width - 2)) if words else ()
 
 
-def alarm(state: State, day: Day, width: int) -> tuple[tuple[Row, ...], str]:
-    """Return the band's rows for an oven exit and the kind of band; no rows when none is near."""
-    return (), "tell"
+def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:
+    """Return the band's row for an oven's exit and the kind of band; no row while none is near."""
+    from benchplan import live
+
+    found = live.alarm(state)
+    if found is None:
+        return (), "tell"
+    figures = clock.show_countdown(found.due_s - state.now_s)
+    said = left(f" {found.words}", max(1, width - cells(figures) - 2))
+    return (row(said, f" {figures} "),), "soon" if found.stage == "soon" else "late"
 
 
-def bare(
-    state: State | None, day: Day | None, width: int, height: int, least: tuple[int, int]
-) -> list[Row]:
-    """Return what a window that is too small shows: that it is, and the countdowns all the same."""
+def bare(state: State | None, width: int, height: int, least: tuple[int, int]) -> list[Row]:
+    """Return what a window that is too small shows: that it is, and the countdowns all the same.
+
+    Where even that does not fit, the countdowns come first.
+    """
+    figures: list[Row] = []
+    if state is not None and not state.complete:
+        room = max(1, width - 10)
+        for card in state.cards:
+            due = card.begin_s if state.now_s < card.begin_s and card.action else card.end_s
+            count = clock.show_countdown(due - state.now_s)
+            figures.append(row(Piece(left(card.words, room), "strong"), right(count, 10)))
+        for hot in state.hot:
+            words = f"{hot.place} {'+'.join(map(str, hot.trays))} {hot.state}"
+            count = clock.show_countdown(hot.until_s - state.now_s)
+            figures.append(row(left(words, room), right(count, 10)))
     words = f"This window is {width} by {height}; benchplan needs {least[0]} by {least[1]}."
-    return [row(line) for line in wrap(words, width)]
+    said = [row(line) for line in wrap(words, width)]
+    return [*figures, *said] if figures else said

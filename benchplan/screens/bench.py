@@ -1,0 +1,242 @@
+"""The Bench: the run itself. One card a person, everything hot, what comes after."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+
+from benchplan.model import Action, Plan
+from benchplan.screens.actions import bindings
+from benchplan.screens.base import DayScreen
+from benchplan.screens.dialogs import Choose, Field, Fields
+from benchplan.screens.session import Session
+from benchplan.screens.widgets.card import CardBox
+from benchplan.screens.widgets.lines import Lines
+from benchplan.views import bench as view
+from benchplan.views import run_pages
+from benchplan.views.bench import action_said
+from benchplan.views.rows import Row
+
+if TYPE_CHECKING:
+    from benchplan.live.state import Card
+
+SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter marks it
+CARD_WIDTH = 27  # the least that a card and its figures need
+MOST_MINUTES = 24 * 60
+
+
+class BenchScreen(DayScreen):
+    """Before a run: cautions and how to start. In it: what to do now. After it: how it went."""
+
+    NAME = "bench"
+    BINDINGS = bindings("bench")
+    CSS_PATH = "bench.tcss"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._picked: int | None = None  # the person whose card Tab has moved to
+        self._shown: dict[int, tuple[Action | None, float]] = {}
+
+    def body(self) -> ComposeResult:
+        yield Lines(classes="page")
+        with Horizontal(classes="top"):
+            with Vertical(classes="work"):
+                yield Horizontal(classes="cards")
+                yield Lines(classes="others")
+            yield Lines(classes="hot")
+        yield Lines(classes="after")
+
+    # --- showing ----------------------------------------------------------------------------
+
+    def refresh_view(self, session: Session) -> None:
+        state = session.state()
+        running = state is not None and not state.complete
+        self.set_class(running, "-running")
+        if running:
+            self._show_run(session)
+        else:
+            self._shown.clear()
+            self.query_one(".page", Lines).show(self._page(session))
+
+    def _page(self, session: Session) -> list[Row]:
+        """Return the rows before or after a run."""
+        width = self.app.size.width - 4
+        day, state = session.day, session.state()
+        if day is None:
+            return []
+        if state is not None and session.run and session.base_plan:
+            assert isinstance(session.plan, Plan)
+            return run_pages.done_rows(
+                day, session.base_plan, session.plan, session.run, session.marks, width
+            )
+        return run_pages.before_rows(
+            day,
+            session.plan,
+            width,
+            speed=session.speed if session.rehearsal else None,
+            offer=session.offer,
+        )
+
+    def _show_run(self, session: Session) -> None:
+        state, day, plan = session.state(), session.day, session.plan
+        assert state is not None
+        assert day is not None
+        assert isinstance(plan, Plan)
+        width, height = self.app.size.width, self.query_one(".body").size.height
+        after = view.coming_rows(day, plan, state, width - 2)
+        hot_width = 36 if width < 100 else 44
+        room = max(8, height - len(after))
+        focus = self.focus_person()
+        several = len(state.cards) > 1
+        cards_width = width - hot_width - 2
+        side_by_side = cards_width // max(1, len(state.cards)) >= CARD_WIDTH
+        boxes = self._boxes(len(state.cards))
+        each = cards_width // len(state.cards) if side_by_side else cards_width
+        others = [] if side_by_side else view.other_rows(state, focus, cards_width)
+        for box, card in zip(boxes, state.cards, strict=True):
+            focused = card.person == focus
+            box.display = side_by_side or focused
+            size = (each - 3, room - len(others) - 1)
+            box.show(view.card_view(day, plan, state, card, *size), focused and several)
+            if self._shown.get(card.person, (None, 0.0))[0] != card.action:
+                self._shown[card.person] = (card.action, self.bench_app.monotonic())
+        self.query_one(".others", Lines).show(others)
+        hot = self.query_one(".hot", Lines)
+        hot.styles.width = hot_width
+        hot.show(view.hot_rows(day, state, hot_width - 2, room))
+        self.query_one(".after", Lines).show(after)
+
+    def _boxes(self, wanted: int) -> list[CardBox]:
+        """Return as many cards as there are people, made or taken away as needed."""
+        cards = self.query_one(".cards")
+        boxes = list(cards.query(CardBox))
+        if len(boxes) > wanted:
+            for box in boxes[wanted:]:
+                box.remove()
+        elif len(boxes) < wanted:
+            more = [CardBox() for _ in range(wanted - len(boxes))]
+            cards.mount(*more)
+            boxes += more
+        return boxes[:wanted]
+
+    def focus_person(self) -> int:
+        """Return the person whose card the keys act on: the earliest due, or where Tab went."""
+        state = self.session.state()
+        if state is None:
+            return 1
+        people = [card.person for card in state.cards]
+        return self._picked if self._picked in people else state.focus
+
+    # --- keys -------------------------------------------------------------------------------
+
+    def action_done(self) -> None:
+        state = self.session.state()
+        if state is None:
+            self.bench_app.runs.start_or_go_on()
+            return
+        card = self._card()
+        if card is None or state.complete:
+            return
+        if card.action is None:
+            self.session.tell("Nothing to mark on this card now. O lists what may be done.")
+            return
+        # An Enter meant for the action before must not mark one that was only just put up.
+        action, since = self._shown.get(card.person, (None, 0.0))
+        if action == card.action and self.bench_app.monotonic() - since >= SHOWN_FOR_S:
+            self._mark(card.action, card.person)
+
+    def action_tick(self) -> None:
+        card = self._card()
+        if card is None or card.action is None:
+            return
+        left = [words for words, ticked in card.checklist if not ticked]
+        if left:
+            self.bench_app.runs.tick(card.action, card.person, left[0])
+
+    def action_take_back(self) -> None:
+        self.bench_app.runs.take_back()
+
+    def action_next_card(self) -> None:
+        self._turn(1)
+
+    def action_last_card(self) -> None:
+        self._turn(-1)
+
+    def _turn(self, by: int) -> None:
+        state = self.session.state()
+        if state is None or not state.cards:
+            return
+        people = [card.person for card in state.cards]
+        self._picked = people[(people.index(self.focus_person()) + by) % len(people)]
+        self.show()
+
+    def action_done_ago(self) -> None:
+        card = self._card()
+        if card is None or card.action is None:
+            return
+        action, person, now_s = card.action, card.person, self.session.now_s()
+
+        def check(text: str) -> str:
+            if not text.isdecimal() or int(text) > MOST_MINUTES:
+                return "Type how many minutes ago, such as 5."
+            return "" if int(text) * 60 <= now_s else "The run had not begun then."
+
+        def take(answer: tuple[str, ...] | None) -> None:
+            if answer is not None:
+                self._mark(action, person, now_s - int(answer[0]) * 60)
+
+        self.app.push_screen(
+            Fields(
+                "Done earlier",
+                f"{action_said(self.session.plan, action)}: done how many minutes ago?",
+                [Field("Minutes", "", check)],
+                yes="Mark it done",
+            ),
+            take,
+        )
+
+    def action_other(self) -> None:
+        state = self.session.state()
+        if state is None or state.complete:
+            return
+        possible, person = self.session.possible(), self.focus_person()
+        if not possible:
+            self.session.tell("Nothing else can be done at this moment.")
+            return
+
+        def take(answer: int | None) -> None:
+            if answer is not None:
+                self._mark(possible[answer], person)
+
+        self.app.push_screen(
+            Choose(
+                "Did something else",
+                "What was done? Only what may be done now is listed.",
+                [action_said(self.session.plan, action) for action in possible],
+                yes="Mark it done",
+            ),
+            take,
+        )
+
+    def action_end_run(self) -> None:
+        self.bench_app.runs.ask_to_end()
+
+    def action_rehearse(self) -> None:
+        self.bench_app.runs.turn_rehearsal()
+
+    def action_bell(self) -> None:
+        self.app.bell()
+
+    def _card(self) -> Card | None:
+        """Return the card that the keys act on."""
+        state = self.session.state()
+        if state is None:
+            return None
+        focus = self.focus_person()
+        return next((card for card in state.cards if card.person == focus), None)
+
+    def _mark(self, action: Action, person: int, happened_s: int | None = None) -> None:
+        self._picked = None
+        self.bench_app.runs.done(action, person, happened_s)

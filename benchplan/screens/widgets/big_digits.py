@@ -1,0 +1,77 @@
+"""A countdown that can be read from across the kitchen: figures of 3 by 5 blocks.
+
+A block is a blank in reverse video, so no font can lack it and no colour is needed to see it.
+"""
+
+from __future__ import annotations
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.geometry import Size
+from textual.strip import Strip
+from textual.widget import Widget
+
+HEIGHT = 5
+FIGURES = {
+    "0": ("###", "# #", "# #", "# #", "###"),
+    "1": (" # ", "## ", " # ", " # ", "###"),
+    "2": ("###", "  #", "###", "#  ", "###"),
+    "3": ("###", "  #", " ##", "  #", "###"),
+    "4": ("# #", "# #", "###", "  #", "  #"),
+    "5": ("###", "#  ", "###", "  #", "###"),
+    "6": ("###", "#  ", "###", "# #", "###"),
+    "7": ("###", "  #", "  #", " # ", " # "),
+    "8": ("###", "# #", "###", "# #", "###"),
+    "9": ("###", "# #", "###", "  #", "###"),
+    ":": (" ", "#", " ", "#", " "),
+    "+": ("   ", " # ", "###", " # ", "   "),
+    " ": (" ", " ", " ", " ", " "),
+}
+_REVERSE = Style(reverse=True)
+
+
+def figure_rows(text: str, wide: int = 1) -> list[str]:
+    """Return ``text`` as five lines of ``#`` and blanks, each block ``wide`` cells."""
+    return [
+        (" " * wide).join(
+            "".join(block * wide for block in FIGURES[character][line]) for character in text
+        )
+        for line in range(HEIGHT)
+    ]
+
+
+class BigDigits(Widget):
+    """Shows figures, ``:`` and ``+``; blocks are two cells wide where there is room for that."""
+
+    DEFAULT_CSS = "BigDigits { height: 5; width: 1fr; }"
+
+    def __init__(self, text: str = "") -> None:
+        super().__init__()
+        self._text = text
+
+    @property
+    def text(self) -> str:
+        """What is on show, as plain text."""
+        return self._text
+
+    def show(self, text: str) -> None:
+        """Show other figures."""
+        if text != self._text:
+            self._text = text
+            self.refresh()
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        return HEIGHT
+
+    def render_line(self, y: int) -> Strip:
+        base, width = self.rich_style, self.size.width
+        if y >= HEIGHT or width < 1:
+            return Strip.blank(width, base)
+        lines = figure_rows(self._text, 2)
+        if len(lines[0]) > width:
+            lines = figure_rows(self._text, 1)
+        block = base + _REVERSE
+        segments = [
+            Segment(" ", block if cell == "#" else base) for cell in lines[y].ljust(width)[:width]
+        ]
+        return Strip(segments).simplify().apply_style(base)

@@ -1,0 +1,227 @@
+"""What the Bench shows: one card a person, everything hot, what comes after, and the day's end."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchplan import clock
+from benchplan.model import Action, Day, Plan, Tray
+from benchplan.model.words import action_words, count_words, scent_words
+from benchplan.views.rows import BLANK, Piece, Row, cut, left, right, row, wrap
+from benchplan.views.words import at_clock, finish_words, is_late
+
+if TYPE_CHECKING:
+    from benchplan.live.state import Card, Coming, Hot, State
+
+SOON_S = 60
+
+
+@dataclass(frozen=True, slots=True)
+class CardView:
+    """A card ready to be drawn: what to do, the figures, and the checklist under them.
+
+    ``kind`` is "now", "later", "soon" (an oven exit is near), "late" or "idle".
+    """
+
+    kind: str
+    head: tuple[Row, ...]
+    digits: str
+    tail: tuple[Row, ...]
+
+
+def card_view(day: Day, plan: Plan, state: State, card: Card, width: int, height: int) -> CardView:
+    """Return one person's card in at most ``height`` rows, five of which are the figures."""
+    kind = card_kind(state, card)
+    words, seconds = count_of(state, card)
+    head: list[Row] = [title(day, state, card, kind, width)]
+    head += [row(Piece(line, "strong")) for line in wrap(card.words, width)[:2]]
+    about = tray_line(plan, card.action)
+    if about:
+        head.append(row(Piece(cut(about, width), "quiet")))
+    until = card.begin_s if state.now_s < card.begin_s and card.action else card.end_s
+    clock_words = f"{words} {at_clock(day, until, with_seconds=False)}" if words else ""
+    head.append(row(cut(clock_words, width)))
+    room = height - len(head) - 5
+    tail = checklist_rows(card.checklist, width, room - 1) if room > 1 else ()
+    if tail:
+        tail = (BLANK, *tail)
+    return CardView(kind, tuple(head), clock.show_countdown(seconds) if words else "", tail)
+
+
+def card_kind(state: State, card: Card) -> str:
+    """Return a card's kind; words on the card say the same."""
+    if card.action is None:
+        return "soon" if card.hurry else "idle"
+    if state.now_s > card.end_s:
+        return "late"
+    if card.hurry:
+        return "soon"
+    return "now" if state.now_s >= card.begin_s else "later"
+
+
+def count_of(state: State, card: Card) -> tuple[str, int]:
+    """Return what the figures count, in words that end before a clock time, and the seconds.
+
+    Past due the seconds are below zero and count up.
+    """
+    now = state.now_s
+    if card.action is None:
+        return ("until", card.end_s - now) if card.end_s > now else ("", 0)
+    out = card.action.what == "unload"
+    if now < card.begin_s:
+        return ("take out at" if out else "begin at"), card.begin_s - now
+    if now <= card.end_s:
+        return ("take out now, done by" if out else "now, done by"), card.end_s - now
+    late = clock.show_span(now - card.end_s)
+    return f"OVERDUE by {late}, since", card.end_s - now
+
+
+def title(day: Day, state: State, card: Card, kind: str, width: int) -> Row:
+    """Return a card's first line: whose it is and how it stands."""
+    words = {
+        "now": "Now",
+        "later": "Next",
+        "soon": "Oven soon",
+        "late": "Overdue",
+        "idle": "Free",
+    }[kind]
+    who = f"Person {card.person}: " if day.people > 1 else ""
+    tone = {"late": "late", "soon": "warn", "now": "head", "later": "quiet", "idle": "quiet"}[kind]
+    return row(Piece(cut(who + words, width), tone))
+
+
+def other_rows(state: State, focus: int, width: int) -> list[Row]:
+    """Return the cards that have no room of their own, one line each."""
+    rows = []
+    for card in state.cards:
+        if card.person == focus:
+            continue
+        words, seconds = count_of(state, card)
+        figures = clock.show_countdown(seconds) if words else ""
+        tone = "late" if card_kind(state, card) == "late" else ""
+        name = f"Person {card.person}: "
+        rows.append(
+            row(
+                Piece(left(name + card.words, max(1, width - 10)), "strong"),
+                Piece(right(figures, 9), tone),
+            )
+        )
+    return rows
+
+
+def action_said(plan: object, action: Action | None) -> str:
+    """Say an action with the scent that a change of scent makes ready for."""
+    if action is None:
+        return ""
+    return action_words(action, next_scent(plan, action) if isinstance(plan, Plan) else "")
+
+
+def tray_line(plan: Plan, action: Action | None) -> str:
+    """Say what is on an action's trays: "Sea fennel, 8 tins on small 2"."""
+    if action is None or not action.trays:
+        return ""
+    trays = [plan.tray(number) for number in action.trays]
+    if len(trays) == 1:
+        tray = trays[0]
+        return f"{scent_words(tray)}, {count_words(tray.tins, 'tin')} on {pan_words(plan, tray)}"
+    tins = count_words(sum(tray.tins for tray in trays), "tin")
+    scents = dict.fromkeys(name for tray in trays for name in tray.scent_names)
+    return f"{', '.join(scents)}, {tins}"
+
+
+def pan_words(plan: Plan, tray: Tray) -> str:
+    """Name a tray's pan, with its number where the plan uses more than one of the kind."""
+    several = any(each.pan == tray.pan and each.pan_number > 1 for each in plan.trays)
+    return f"{tray.pan} {tray.pan_number}" if several else tray.pan
+
+
+def checklist_rows(items: tuple[tuple[str, bool], ...], width: int, room: int) -> tuple[Row, ...]:
+    """Return a checklist in at most ``room`` rows; what is left to tick is never scrolled away."""
+    if room < 1:
+        return ()
+    blocks = []
+    for words, ticked in items:
+        lines = wrap(words, width - 4) or [""]
+        mark = "[x] " if ticked else "[ ] "
+        tone = "good" if ticked else ""
+        blocks.append(
+            [
+                row(Piece((mark if at == 0 else "    ") + line, tone))
+                for at, line in enumerate(lines)
+            ]
+        )
+    first = 0
+    while first < len(blocks) - 1 and items[first][1] and sum(map(len, blocks[first:])) > room:
+        first += 1
+    rows = [line for block in blocks[first:] for line in block]
+    if len(rows) > room:
+        rows = [*rows[: room - 1], row(Piece("    more below", "quiet"))]
+    return tuple(rows)
+
+
+def hot_rows(day: Day, state: State, width: int, height: int) -> list[Row]:
+    """Return everything hot, soonest first, each with its own countdown."""
+    rows = [row(Piece("Hot", "head"))]
+    if not state.hot:
+        return [*rows, row(Piece("Nothing is hot.", "quiet"))]
+    room = height - 1
+    shown = state.hot if len(state.hot) <= room else state.hot[: room - 1]
+    rows += [hot_row(state, each, width) for each in shown]
+    if len(shown) < len(state.hot):
+        rows.append(row(Piece(f"and {len(state.hot) - len(shown)} more", "quiet")))
+    return rows
+
+
+def hot_row(state: State, hot: Hot, width: int) -> Row:
+    """Return one hot thing: place, trays, how it stands, and how long until that changes."""
+    left_s = hot.until_s - state.now_s
+    figures = clock.show_countdown(left_s)
+    if hot.state in ("check", "rested", "at heat") and left_s <= 0:
+        figures = ""
+    tone = {"oven": "hot", "preheat": "hot", "stand": "hot", "mat": "cool"}[hot.kind]
+    if hot.state == "out now":
+        tone = "late" if left_s < 0 else "warn"
+    trays = "+".join(str(number) for number in hot.trays)
+    room = max(4, width - 5 - 8 - 8 - 3)
+    return row(
+        left(hot.place, room),
+        " ",
+        right(trays, 5),
+        " ",
+        Piece(left(hot.state, 8), tone),
+        " ",
+        Piece(right(figures, 8), tone),
+    )
+
+
+def coming_rows(day: Day, plan: Plan, state: State, width: int, most: int = 3) -> list[Row]:
+    """Return what comes after the cards, and when the day is expected to end."""
+    rows = [row(Piece("After that", "head"))]
+    rows += [coming_row(day, plan, each, width) for each in state.coming[:most]]
+    if not state.coming:
+        rows.append(row(Piece("Nothing more.", "quiet")))
+    tone = "warn" if is_late(day, plan) else ""
+    done = f"{state.done} of {state.total} done"
+    rows.append(row(Piece(cut(finish_words(day, plan), width - len(done) - 2), tone), f"  {done}"))
+    return rows
+
+
+def coming_row(day: Day, plan: Plan, coming: Coming, width: int) -> Row:
+    """Return one coming action with its clock time, and who does it where there are several."""
+    words = action_words(coming.action, next_scent(plan, coming.action))
+    who = f" (person {coming.person})" if day.people > 1 else ""
+    at = at_clock(day, coming.begin_s)
+    return row(
+        Piece(right(at, 8 if day.display.clock == 12 else 5), "quiet"),
+        "  ",
+        cut(words + who, width - 10),
+    )
+
+
+def next_scent(plan: Plan, action: Action) -> str:
+    """Return the scent that a change of scent makes ready for, or an empty text."""
+    if action.what != "change_scent" or not action.trays:
+        return ""
+    tray = plan.tray(action.trays[0])
+    return tray.to_fill[0][0] if tray.to_fill else tray.scent_names[0]

@@ -1,0 +1,142 @@
+"""The pages before and after a run: cautions and how to start, an offer to go on, the day done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchplan import clock
+from benchplan.model import Cannot, Day, Mark, Plan, Run, standing
+from benchplan.model.words import count_words
+from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
+from benchplan.views.rows import BLANK, Piece, Row, row, wrap, wrap_rows
+from benchplan.views.words import at_clock, slack_words
+
+
+def before_rows(
+    day: Day,
+    plan: Plan | Cannot | None,
+    width: int,
+    *,
+    speed: float | None = None,
+    offer: tuple[Run, tuple[Mark, ...]] | None = None,
+) -> list[Row]:
+    """Return the page before a run: the plan in a line, cautions, and what the keys do.
+
+    ``speed`` is a rehearsal's (None: a real run). ``offer`` is a run of this day that was begun
+    and neither ended nor completed, with its marks.
+    """
+    if plan is None:
+        return [row("Planning the day.")]
+    if isinstance(plan, Cannot):
+        return cannot_rows(plan, width)
+    rows = offer_rows(*offer, width) if offer else start_rows(day, plan, width, speed)
+    rows += [BLANK, row(Piece("Before you start", "head"))]
+    for words in (*day_cautions(day), *SHORT):
+        rows += bullet(words, width)
+    rows += [BLANK, *wrap_rows(DECIDES, width, "quiet")]
+    return rows
+
+
+def bullet(words: str, width: int, tone: str = "") -> list[Row]:
+    """Return one point of a list."""
+    return [
+        row(("· " if at == 0 else "  "), Piece(line, tone))
+        for at, line in enumerate(wrap(words, width - 2))
+    ]
+
+
+def cannot_rows(cannot: Cannot, width: int) -> list[Row]:
+    """Say why a day cannot be done."""
+    rows = [row(Piece("This day cannot be done.", "warn")), BLANK]
+    for reason in cannot.reasons:
+        rows += bullet(reason, width)
+    return rows
+
+
+def start_rows(day: Day, plan: Plan, width: int, speed: float | None) -> list[Row]:
+    """Say what Enter starts, when it would end, and what the other keys do."""
+    tins, trays = count_words(day.tins_wanted, "tin"), count_words(len(plan.trays), "tray")
+    begin, end = at_clock(day, 0), at_clock(day, plan.finish_s)
+    said = f"{tins} on {trays}, planned from {begin} to {end}"
+    slack = slack_words(day, plan.finish_s)
+    rows = wrap_rows(said + (f", {slack}." if slack else "."), width)
+    if speed is None:
+        what = " starts the day: from that moment the plan and the countdowns follow the clock."
+        also = " rehearses it first, sixty times as fast."
+    else:
+        what = f" starts the rehearsal; the clock runs {speed:g} times as fast."
+        also = " goes back to the real clock."
+    rows += [BLANK, row(Piece("Enter", "strong"), what)]
+    rows.append(row(Piece("R", "strong"), also))
+    rows.append(
+        row(Piece("B", "strong"), " rings the bell: can you hear it from where you will work?")
+    )
+    return rows
+
+
+def offer_rows(run: Run, marks: Sequence[Mark], width: int) -> list[Row]:
+    """Offer to go on with a run that was begun."""
+    done = sum(mark.what == "done" for mark in standing(tuple(marks)))
+    start = run.start
+    kind = "A rehearsal" if run.rehearsal else "A run"
+    said = (
+        f"{kind} of this day, begun on {start:%a} {start.day} {start:%b} at {start:%H:%M}, is not "
+        f"complete: {count_words(done, 'action')} marked done."
+    )
+    rows = wrap_rows(said, width, "warn")
+    rows += [BLANK, row(Piece("Enter", "strong"), " goes on where it was.")]
+    rows.append(row(Piece("E", "strong"), " ends it; what was marked stays in the book."))
+    return rows
+
+
+def caution_rows(width: int) -> list[Row]:
+    """Return every caution, to be read before the first run on a kit."""
+    rows: list[Row] = []
+    for words in CAUTIONS:
+        rows += bullet(words, width)
+    return [*rows, BLANK, *wrap_rows(DECIDES, width, "quiet")]
+
+
+def done_rows(
+    day: Day, first: Plan, last: Plan, run: Run, marks: tuple[Mark, ...], width: int
+) -> list[Row]:
+    """Sum up a complete day in plain words: when it ended, and how that stands to the plan."""
+    kept = standing(marks)
+    end = max((mark.happened_s for mark in kept if mark.what == "done"), default=0)
+    tins = sum(tray.tins for tray in last.trays)
+    took = clock.show_span(end - end % 60 if end >= 60 else end)
+    said = [
+        f"{count_words(tins, 'tin')} on {count_words(len(last.trays), 'tray')} "
+        f"{'packed' if day.pack == 'today' else 'cleared'}.",
+        f"Begun {at_clock(day, 0)}, done {at_clock(day, end)}: {took}.",
+        _against("the plan", end - first.finish_s, at_clock(day, first.finish_s)),
+    ]
+    if day.finish_by_s is not None:
+        said.append(
+            _against("what was wanted", end - day.finish_by_s, at_clock(day, day.finish_by_s))
+        )
+    backs = sum(mark.what == "take back" for mark in marks)
+    done = sum(mark.what == "done" for mark in kept)
+    said.append(
+        f"{count_words(done, 'action')} marked done"
+        + (f", {count_words(backs, 'mark')} taken back." if backs else ".")
+    )
+    if run.rehearsal:
+        said.append("This was a rehearsal: nothing is learned from it.")
+    rows = [row(Piece("The day is done.", "good")), BLANK]
+    for words in said:
+        rows += wrap_rows(words, width)
+    rows += [BLANK, *wrap_rows("Switch every oven off, and stay until it is cool.", width, "warn")]
+    rows += [BLANK, row(Piece("U", "strong"), " takes the last mark back.")]
+    rows.append(
+        row(Piece("A", "strong"), " saves the day under another name and date: next time's.")
+    )
+    return rows
+
+
+def _against(what: str, late_s: int, by: str) -> str:
+    """Say how an end stands to ``what`` at clock time ``by``."""
+    if abs(late_s) < 60:
+        return f"Just as {what} said, {by}."
+    span = clock.show_span(abs(late_s) - abs(late_s) % 60)
+    return f"{span} {'after' if late_s > 0 else 'before'} {what}, {by}."

@@ -1,0 +1,48 @@
+"""The start page: what may be opened, with the cursor on one line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchplan.views.rows import BLANK, Piece, Row, cut, left, row, wrap_rows
+
+ABOUT = (
+    "Turns an order and a kit into a day that works, then stands at the bench and says what to do "
+    "now, counting down everything that is hot."
+)
+NAME_WIDTH = 26
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A line that can be chosen; ``group`` is the heading that it stands under."""
+
+    group: str
+    name: str
+    detail: str = ""
+
+
+def start_rows(entries: Sequence[Entry], at: int, width: int, height: int) -> list[Row]:
+    """Return the page; the line that the cursor is on is always among the rows."""
+    head = [BLANK, *wrap_rows(ABOUT, width)]
+    lines: list[Row] = []
+    here = 0
+    group = ""
+    for number, entry in enumerate(entries):
+        if entry.group != group:
+            group = entry.group
+            lines += [BLANK, row(Piece(group, "head"))]
+        if number == at:
+            here = len(lines)
+        lines.append(_line(entry, number == at, width))
+    room = max(1, height - len(head))
+    first = max(0, min(here - room // 2, len(lines) - room))
+    return [*head, *lines[first : first + room]]
+
+
+def _line(entry: Entry, chosen: bool, width: int) -> Row:
+    name = ("→ " if chosen else "  ") + entry.name
+    name = left(name, NAME_WIDTH) if entry.detail else cut(name, width)
+    detail = cut(entry.detail, width - NAME_WIDTH - 2)
+    return row(Piece(name, "pick" if chosen else ""), "  ", Piece(detail, "quiet"))
