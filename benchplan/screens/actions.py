@@ -51,6 +51,11 @@ _SHOWN = {
     "delete": "Del",
     "plus": "+",
     "minus": "-",
+    "equals_sign": "+",
+    "less_than_sign": "<",
+    "comma": "<",
+    "greater_than_sign": ">",
+    "full_stop": ">",
     "ctrl+q": "Ctrl+Q",
     "ctrl+c": "Ctrl+C",
 }
@@ -105,11 +110,103 @@ _START = (
     KeyAction("choose", ("enter",), "Open", "Open the chosen line.", ("start",)),
 )
 
-_ORDERS: tuple[KeyAction, ...] = ()
+_ORDERS = (
+    KeyAction("line(-1)", ("up",), "", "Choose the line above.", ("orders",)),
+    KeyAction("line(1)", ("down",), "", "Choose the line below.", ("orders",)),
+    KeyAction(
+        "other_list",
+        ("tab", "shift+tab"),
+        "Orders/queue",
+        "Go from the orders to the queue of trays, or back.",
+        ("orders",),
+    ),
+    KeyAction(
+        "tins(1)",
+        ("plus", "equals_sign"),
+        "More",
+        "One tin more of the chosen order; the day is planned anew.",
+        ("orders",),
+    ),
+    KeyAction(
+        "tins(-1)",
+        ("minus",),
+        "Fewer",
+        "One tin fewer of the chosen order; the day is planned anew.",
+        ("orders",),
+    ),
+    KeyAction(
+        "numbers",
+        ("enter",),
+        "Numbers",
+        "Type how many tins of the chosen order must be ready, and how many are filled already.",
+        ("orders",),
+    ),
+    KeyAction(
+        "move_tray(-1)",
+        ("less_than_sign", "comma"),
+        "Earlier",
+        "Move the chosen tray earlier in the queue; your own order is kept from then on.",
+        ("orders",),
+    ),
+    KeyAction(
+        "move_tray(1)",
+        ("greater_than_sign", "full_stop"),
+        "Later",
+        "Move the chosen tray later in the queue; your own order is kept from then on.",
+        ("orders",),
+    ),
+    KeyAction(
+        "planners_order",
+        _letter("p"),
+        "Planner's order",
+        "Give up your own order of trays: the planner chooses trays and order again.",
+        ("orders",),
+    ),
+)
 
-_FIT: tuple[KeyAction, ...] = ()
+_FIT = (
+    KeyAction(
+        "line(-1)", ("up",), "Above", "Choose what stands on what: the line above.", ("fit",)
+    ),
+    KeyAction(
+        "line(1)", ("down",), "Below", "Choose what stands on what: the line below.", ("fit",)
+    ),
+    KeyAction(
+        "sight(1)",
+        ("right",),
+        "Next tray",
+        "Show the day's next tray on this pan or load in this oven; on the mat, go down the list.",
+        ("fit",),
+    ),
+    KeyAction(
+        "sight(-1)",
+        ("left",),
+        "Last tray",
+        "Show the tray or load before; on the mat, go up the list.",
+        ("fit",),
+    ),
+)
 
-_FLOW: tuple[KeyAction, ...] = ()
+_FLOW = (
+    KeyAction("lane(-1)", ("up",), "", "Go to the lane above, at the same time.", ("flow",)),
+    KeyAction("lane(1)", ("down",), "", "Go to the lane below, at the same time.", ("flow",)),
+    KeyAction("bar(-1)", ("left",), "", "Go to what comes before in this lane.", ("flow",)),
+    KeyAction("bar(1)", ("right",), "", "Go to what comes next in this lane.", ("flow",)),
+    KeyAction("zoom(1)", ("plus", "equals_sign"), "Nearer", "Show less time, larger.", ("flow",)),
+    KeyAction("zoom(-1)", ("minus",), "Farther", "Show more time, smaller.", ("flow",)),
+    KeyAction("scroll_by(-1)", ("pageup",), "Back", "Move half a window back in time.", ("flow",)),
+    KeyAction("scroll_by(1)", ("pagedown",), "On", "Move half a window on in time.", ("flow",)),
+    KeyAction("end(-1)", ("home",), "", "Go to the first in this lane.", ("flow",)),
+    KeyAction("end(1)", ("end",), "", "Go to the last in this lane.", ("flow",)),
+    KeyAction("to_now", _letter("n"), "Now", "In a run: go to what happens now.", ("flow",)),
+    KeyAction(
+        "limits",
+        _letter("w"),
+        "What limits",
+        "Show how busy each thing is and what one more of it would buy; again to go back.",
+        ("flow",),
+    ),
+)
 
 _BENCH = (
     KeyAction(

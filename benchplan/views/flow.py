@@ -96,6 +96,14 @@ def at_time(lanes: Sequence[Lane], look: Look, moment: float) -> Look:
     return replace(look, bar=min(range(len(bars)), key=away) if bars else 0)
 
 
+def kept_within(plan: Plan, lanes: Sequence[Lane], look: Look, cells: int) -> Look:
+    """Return the look with its cursor on a bar that is there, and that bar in sight."""
+    lane = min(max(look.lane, 0), max(0, len(lanes) - 1))
+    count = len(lanes[lane].bars) if lanes else 0
+    bar = min(max(look.bar, 0), max(0, count - 1))
+    return in_sight(plan, lanes, replace(look, lane=lane, bar=bar), cells)
+
+
 def moved(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
     """Return the look with the cursor on an earlier or later bar of its lane."""
     count = len(lanes[look.lane].bars) if look.lane < len(lanes) else 0

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from benchplan.model import Cannot, Day, Load, Order, Plan, QueuedTray, Step, Tray
 from benchplan.model.words import count_words, scent_words
 from benchplan.views.edits import whole_queue
-from benchplan.views.rows import Column, Piece, Row, row, runs, table, wrap_rows
+from benchplan.views.rows import BLANK, Column, Piece, Row, listed, row, runs, table, wrap_rows
 from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
 ORDER_COLUMNS = (
@@ -29,6 +29,49 @@ QUEUE_COLUMNS = (
     Column("Bake", right=True),
     Column("Finish", right=True),
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """Where the cursor is: in the "orders" or the "queue", and on which line of either, from 0."""
+
+    where: str = "orders"
+    order: int = 0
+    tray: int = 0
+
+
+def kept_within(look: Look, day: Day, plan: Plan | Cannot | None, stale: bool) -> Look:
+    """Return the look with its cursor on lines that are there."""
+    trays = 0
+    if isinstance(plan, Plan):
+        trays = len((whole_queue(day) if stale else None) or plan.trays)
+    return Look(
+        look.where if trays else "orders",
+        min(max(look.order, 0), max(0, len(day.orders) - 1)),
+        min(max(look.tray, 0), max(0, trays - 1)),
+    )
+
+
+def page(
+    day: Day, plan: Plan | Cannot | None, stale: bool, look: Look, width: int, height: int
+) -> list[Row]:
+    """Return the whole screen. A ``stale`` plan is of the day before its last change."""
+    known = plan if isinstance(plan, Plan) else None
+    look = kept_within(look, day, plan, stale)
+    head, lines = order_table(day, known, width - 2)
+    room = min(len(lines), max(3, height // 3))
+    here = look.where == "orders"
+    rows = [orders_title(day), row("  ", *head)]
+    rows += [*listed(lines, look.order, width, room, here), BLANK, queue_title(day, plan, stale)]
+    if isinstance(plan, Cannot):
+        return [*rows, *cannot_rows(plan, width)][:height]
+    if known is None:
+        return rows[:height]
+    head, lines = queue_table(day, known, stale, width - 2)
+    words = [] if stale else plan_words(day, known, width)[: max(3, height // 4)]
+    room = height - len(rows) - 1 - len(words)
+    rows += [row("  ", *head), *listed(lines, look.tray, width, room, not here)]
+    return [*rows, *([BLANK] if words and len(lines) < room else []), *words][:height]
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +193,7 @@ def _times(plan: Plan) -> dict[int, _Times]:
         steps.setdefault(step.tray, []).append(step)
     return {
         tray: _Times(
-            min(step.start_s for step in own),
+            min(step.start_s for step in own if step.end_s > step.start_s),
             next((step.start_s for step in own if step.step == "bake"), own[0].start_s),
             max(step.end_s for step in own),
         )

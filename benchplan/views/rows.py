@@ -185,11 +185,14 @@ def runs(numbers: Sequence[int]) -> str:
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else str(run[0]) for run in found)
 
 
-def listed(lines: Sequence[Row], cursor: int | None, width: int, height: int) -> list[Row]:
+def listed(
+    lines: Sequence[Row], cursor: int | None, width: int, height: int, marked: bool = True
+) -> list[Row]:
     """Return the part of a list that has room, with the cursor's line in it and marked ``>``.
 
     ``cursor`` counts from 0; None marks nothing and shows the beginning. What is not shown is
-    counted in the first or last row. Every line gets two cells in front for the mark.
+    counted in the first or last row. Every line gets two cells in front for the mark, which is
+    left out where ``marked`` is not (another list has the cursor).
     """
     if height <= 0 or width <= 2:
         return []
@@ -205,7 +208,7 @@ def listed(lines: Sequence[Row], cursor: int | None, width: int, height: int) ->
             rows.append(row(Piece(f"  ▲ {above + 1} more above", "quiet")))
         elif below and at == top + room - 1 and at != cursor:
             rows.append(row(Piece(f"  ▼ {below + 1} more below", "quiet")))
-        elif at == cursor:
+        elif at == cursor and marked:
             rows.append(row(Piece(left("> " + text_of(line), width), "pick")))
         else:
             rows.append((Piece("  "), *line))

@@ -1,0 +1,55 @@
+"""Fit: pan, oven shelf and mat, drawn to scale with tins on them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchplan.model import Day, Plan
+from benchplan.screens.actions import bindings
+from benchplan.screens.page import PageScreen, drawing_mode
+from benchplan.screens.session import Session
+from benchplan.views import fit as view
+from benchplan.views.rows import Row
+
+
+class FitScreen(PageScreen):
+    """A list of what stands on what, and the drawing of the chosen line."""
+
+    NAME = "fit"
+    BINDINGS = bindings("fit")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._at = 0
+        self._sight = 0
+
+    def looked_at(self, session: Session) -> tuple[object, ...]:
+        return (self._at, self._sight)
+
+    def rows(self, session: Session, day: Day, width: int, height: int) -> Sequence[Row]:
+        plan, _ = self.plan_on_show(session)
+        fits = plan.fits if plan is not None else ()
+        known = plan if isinstance(plan, Plan) else None
+        return view.page(day, fits, known, self._at, self._sight, width, height, drawing_mode())
+
+    def action_line(self, by: int) -> None:
+        plan, _ = self.plan_on_show(self.session)
+        count = len(view.choices(plan.fits)) if plan is not None else 0
+        self._at = min(max(self._at + by, 0), max(0, count - 1))
+        self._sight = 0
+        self.show()
+
+    def action_sight(self, by: int) -> None:
+        """Step through what the plan really puts there; where there is nothing, change the list."""
+        plan, _ = self.plan_on_show(self.session)
+        day = self.session.day
+        if plan is None or day is None:
+            return
+        shown = view.choices(plan.fits)
+        known = plan if isinstance(plan, Plan) else None
+        count = len(view.sights(shown[self._at], day, known)) if self._at < len(shown) else 0
+        if count:
+            self._sight = (self._sight + by) % (count + 1)
+        else:
+            self._at, self._sight = view.group_step(plan.fits, self._at, by), 0
+        self.show()
