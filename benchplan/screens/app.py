@@ -8,7 +8,7 @@ import importlib
 import logging
 import signal
 from collections.abc import Callable
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,16 +21,14 @@ from benchplan.screens import jobs
 from benchplan.screens.actions import EVERYWHERE, bindings, help_groups
 from benchplan.screens.base import DayScreen
 from benchplan.screens.bells import Bells
-from benchplan.screens.dialogs import Ask, Reading
 from benchplan.screens.messages import Failed, Finished
-from benchplan.screens.runs import Runs
-from benchplan.screens.saving import Saving
 from benchplan.screens.session import MakeClock, Session
 from benchplan.screens.theme import LOOKS, theme
-from benchplan.views.help import help_rows
 
 if TYPE_CHECKING:
     from benchplan.files import PlanFile
+    from benchplan.screens.runs import Runs
+    from benchplan.screens.saving import Saving
 
 log = logging.getLogger("benchplan")
 
@@ -38,7 +36,7 @@ log = logging.getLogger("benchplan")
 class BenchApp(App[None], inherit_bindings=False):
     """benchplan on a terminal. ``ticking`` False leaves the ticks to the caller (tests)."""
 
-    CSS_PATH = "base.tcss"
+    CSS_PATH = Path(__file__).with_name("base.tcss")
     ENABLE_COMMAND_PALETTE = False
     BINDINGS = bindings(EVERYWHERE)
     AUTO_FOCUS = None
@@ -58,8 +56,6 @@ class BenchApp(App[None], inherit_bindings=False):
         self.session.on_change = self.show
         self.session.on_day = self._plan_day
         self.jobs = jobs.Jobs(self)
-        self.runs = Runs(self)
-        self.saving = Saving(self)
         self._bells = Bells()
         self.monotonic = monotonic
         self._path = path
@@ -71,11 +67,27 @@ class BenchApp(App[None], inherit_bindings=False):
             if name not in LOOKS:
                 self.unregister_theme(name)
 
+    # What a first screen does not need is imported when it is used: paint first.
+
+    @cached_property
+    def runs(self) -> Runs:
+        """The run behind the Bench."""
+        from benchplan.screens.runs import Runs
+
+        return Runs(self)
+
+    @cached_property
+    def saving(self) -> Saving:
+        """Save and save as."""
+        from benchplan.screens.saving import Saving
+
+        return Saving(self)
+
     # --- screens ----------------------------------------------------------------------------
 
     def get_default_screen(self) -> Screen[None]:
-        """The first screen: the day's orders, or the start page when no file was named."""
-        return self._screen("start" if self._path is None else "orders")
+        """The first screen: the start page, or an empty frame until the named file is read."""
+        return self._screen("start") if self._path is None else DayScreen()
 
     def _screen(self, name: str) -> DayScreen:
         """Return a screen, made at its first use; each lives in the module of its own name."""
@@ -165,6 +177,9 @@ class BenchApp(App[None], inherit_bindings=False):
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
 
     def action_help(self) -> None:
+        from benchplan.screens.dialogs import Reading
+        from benchplan.views.help import help_rows
+
         here = self.screen.NAME if isinstance(self.screen, DayScreen) else ""
         self.push_screen(Reading("Keys", lambda width: help_rows(help_groups(here), width)))
 
@@ -172,6 +187,8 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_leave(self) -> None:
         """Leave, asking first while a run is on or the day is not saved."""
+        from benchplan.screens.dialogs import Ask
+
         run, words = self.session.run, []
         if run is not None and run.state == "running":
             words.append(
@@ -190,7 +207,8 @@ class BenchApp(App[None], inherit_bindings=False):
     def leave(self, code: int) -> None:
         """End the app with a return code."""
         self.jobs.cancel_all()
-        self.runs.close()
+        if "runs" in self.__dict__:
+            self.runs.close()
         self.exit(return_code=code)
 
     def _ended_by(self, number: int) -> None:

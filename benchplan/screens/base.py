@@ -9,7 +9,6 @@ from textual.containers import Container
 from textual.screen import Screen
 
 from benchplan.screens.actions import EVERYWHERE, actions_of
-from benchplan.screens.session import Session
 from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import frame
@@ -17,6 +16,7 @@ from benchplan.views.rows import Row
 
 if TYPE_CHECKING:
     from benchplan.screens.app import BenchApp
+    from benchplan.screens.session import Session
 
 LEAST_WIDTH, LEAST_HEIGHT = 80, 24
 

@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING, TypeVar
 from textual.worker import get_current_worker
 
 from benchplan.errors import BenchplanError
-from benchplan.model import Cannot, Day, Mark, Plan, Run
-from benchplan.model.stop import Seconds
 from benchplan.screens.messages import Failed, Finished
 
 if TYPE_CHECKING:
     from benchplan.files import PlanFile
+    from benchplan.model import Cannot, Day, Mark, Plan, Run
+    from benchplan.model.stop import Seconds
     from benchplan.screens.app import BenchApp
 
 PLAN_SECONDS = 2.0
@@ -37,6 +37,8 @@ class Jobs:
 
     def start(self, group: str, work: Callable[[Seconds], T], take: Callable[[T], None]) -> None:
         """Run ``work`` in the thread of ``group`` and hand its result to ``take`` on the app's."""
+        from benchplan.model.stop import Seconds
+
         self.cancel(group)
         stop = self._stops[group] = Seconds(PLAN_SECONDS)
         self._app.run_worker(
@@ -98,6 +100,7 @@ def begun(
     import json
 
     from benchplan import files, planner
+    from benchplan.model import Cannot
     from benchplan.papers import plan_json
 
     answer = known if begun.breaks == day.breaks else planner.plan_day(begun, stop)

@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING
 
 from benchplan import clock
 from benchplan.clock import Clock
-from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from benchplan.files import PlanFile
     from benchplan.live.state import State
+    from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
 
 MakeClock = Callable[[datetime, float], Clock]
 
@@ -123,12 +123,19 @@ class Session:
         self.changed = False
         self.on_change()
 
+    def good_plan(self) -> Plan | None:
+        """Return the plan where there is one: the day is planned and can be done."""
+        # The records are imported with the first day, after the first screen is painted.
+        from benchplan.model import Plan
+
+        return self.plan if isinstance(self.plan, Plan) else None
+
     def planned(self, day: Day, plan: Plan | Cannot) -> None:
         """Take the plan of ``day``; one for a day that has been edited since is left aside."""
         if day is not self.day:
             return
         self.plan = plan
-        self.base_plan = plan if isinstance(plan, Plan) else None
+        self.base_plan = self.good_plan()
         self.on_change()
 
     def tell(self, words: str) -> None:
@@ -169,11 +176,12 @@ class Session:
 
     def possible(self) -> tuple[Action, ...]:
         """Return what may be done now, whatever the plan's order says; nothing without a run."""
-        if self.run is None or self.day is None or not isinstance(self.plan, Plan):
+        plan = self.good_plan() if self.run else None
+        if self.day is None or plan is None:
             return ()
         from benchplan import live
 
-        return live.possible(self.day, self.plan, self.marks)
+        return live.possible(self.day, plan, self.marks)
 
     def replanned(self, marks: tuple[Mark, ...], plan: Plan) -> None:
         """Take the plan that follows ``marks``, unless more has been marked since."""
@@ -183,10 +191,11 @@ class Session:
 
     def state(self) -> State | None:
         """Return the state of the run at this moment, or None without a run."""
-        if self.run is None or self.day is None or not isinstance(self.plan, Plan):
+        plan = self.good_plan() if self.run else None
+        if self.day is None or plan is None:
             return None
         now_s = self.now_s()
-        key = (self.day, self.plan, self.marks, now_s)
+        key = (self.day, plan, self.marks, now_s)
         kept = self._state
         if (
             kept is None
@@ -195,7 +204,7 @@ class Session:
         ):
             from benchplan import live
 
-            kept = (key, live.state(self.day, self.plan, self.marks, now_s))
+            kept = (key, live.state(self.day, plan, self.marks, now_s))
             self._state = kept
         return kept[1]
 

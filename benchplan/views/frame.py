@@ -7,11 +7,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from benchplan import clock
-from benchplan.model import Cannot, Day, Plan
 from benchplan.views.rows import Piece, Row, cells, clip, left, right, row, wrap
 
 if TYPE_CHECKING:
     from benchplan.live.state import State
+    from benchplan.model import Cannot, Day, Plan
 
 
 def header(
@@ -30,11 +30,14 @@ def header(
     """
     if day is None:
         return [row(Piece(" benchplan", "strong"))]
+    # Imported with the first day: the frame is painted before there is one.
+    from benchplan.model import Cannot
+
     hours = day.display.clock
     ends = "planning"
     if isinstance(plan, Cannot):
         ends = "cannot be done"
-    elif isinstance(plan, Plan):
+    elif plan is not None:
         ends = "ends " + clock.show_time(clock.at(day.start, plan.finish_s), hours)
         ends += _slack(day, plan)
     parts = [clock.show_time(now, hours, seconds=True), ends]
