@@ -1,0 +1,227 @@
+"""What people do in a plan, as the actions they mark, and every lookup that the live run needs.
+
+A step of 0 s, or one without a person, needs no marking: it counts as done when what is before
+it is done. A preheat is marked when the oven is switched on, so its action takes no time.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from benchplan.model import Action, Day, Load, Other, Plan, Recipe, Step, Tray
+from benchplan.model.plan import Span
+from benchplan.model.run import ACTIONS
+
+ONE_TRAY = ("fill", "set", "transfer", "pack")
+WHOLE_LOAD = ("load", "unload")
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """An action with who does it and when; ``parts`` are its stretches where it may pause."""
+
+    action: Action
+    person: int
+    begin_s: int
+    end_s: int
+    parts: tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One stretch of a planned action; ``last``: after it the action should be done."""
+
+    begin_s: int
+    end_s: int
+    last: bool
+    planned: Planned
+
+
+def actions(plan: Plan) -> tuple[Planned, ...]:
+    """Return every action of a plan that a person marks, in time order.
+
+    The trays of a load are loaded and unloaded in one action. A preheat goes to a person who is
+    free at that moment (else to person 1). A change of scent inside a mixed tray belongs to its
+    fill and is not listed.
+    """
+    steps = {(step.tray, step.step): step for step in plan.steps}
+    found = [
+        _planned(Action(step.step, (step.tray,)), step.person, step.parts)
+        for step in plan.steps
+        if step.step in ONE_TRAY and step.person is not None and step.end_s > step.start_s
+    ]
+    for load in plan.loads:
+        for what in WHOLE_LOAD:
+            merged = _merge(load, what, steps)
+            if merged is not None:
+                found.append(merged)
+    # a change that was done too early may stand in the plan twice: the later one counts
+    changes = {
+        other.before_tray: _planned(
+            Action("change_scent", (other.before_tray,)), other.person or 1, other.parts
+        )
+        for other in sorted(plan.other, key=lambda other: other.start_s)
+        if other.before_tray is not None and _is_between(other, steps)
+    }
+    found += changes.values()
+    found += _preheats(plan, found)
+    return tuple(sorted(found, key=_order))
+
+
+def _planned(action: Action, person: int, parts: tuple[Span, ...]) -> Planned:
+    return Planned(action, person, parts[0][0], parts[-1][1], parts)
+
+
+def _order(planned: Planned) -> tuple[int, int, int, tuple[int, ...]]:
+    what = ACTIONS.index(planned.action.what)
+    return planned.begin_s, planned.end_s, what, planned.action.trays
+
+
+def _merge(load: Load, what: str, steps: Mapping[tuple[int, str], Step]) -> Planned | None:
+    own = [steps[tray, what] for tray in load.trays if (tray, what) in steps]
+    own = [step for step in own if step.person is not None and step.end_s > step.start_s]
+    if not own:
+        return None
+    own.sort(key=lambda step: step.start_s)
+    span = (own[0].start_s, max(step.end_s for step in own))
+    return _planned(Action(what, load.trays, load.oven), own[0].person or 1, (span,))
+
+
+def _is_between(other: Other, steps: Mapping[tuple[int, str], Step]) -> bool:
+    """Whether ``other`` is a change of scent between two trays that somebody has to do."""
+    if other.what != "change_scent" or other.before_tray is None or other.end_s <= other.start_s:
+        return False
+    fill = steps.get((other.before_tray, "fill"))
+    return fill is None or other.start_s < fill.start_s
+
+
+def _preheats(plan: Plan, busy: list[Planned]) -> list[Planned]:
+    found = []
+    turns: dict[str, int] = defaultdict(int)
+    people = sorted({each.person for each in busy} | {1})
+    taken = [(each.person, part) for each in busy for part in each.parts]
+    away = [
+        (each.person or 1, part)
+        for each in plan.other
+        if each.what == "break"
+        for part in each.parts
+    ]
+    for other in sorted(plan.other, key=lambda each: each.start_s):
+        if other.what != "preheat":
+            continue
+        at, oven = other.start_s, other.place or ""
+        turns[oven] += 1
+        held = {person for person, (begin, end) in taken if begin <= at < end}
+        out = {person for person, (begin, end) in away if begin <= at < end}
+        free = [person for person in people if person not in held and person not in out]
+        free += [person for person in people if person not in out]
+        found.append(
+            _planned(Action("preheat", (), oven, turns[oven]), free[0] if free else 1, ((at, at),))
+        )
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Index:
+    """Every lookup into a day and its plan, built once for an instant.
+
+    ``chain`` names the stages that a tray goes through by hand. ``hand`` holds each (tray,
+    stage) that somebody marks. ``turn_of`` is the preheat that a tray's load relies on (0: none).
+    """
+
+    day: Day
+    plan: Plan
+    trays: Mapping[int, Tray]
+    steps: Mapping[tuple[int, str], Step]
+    planned: tuple[Planned, ...]
+    by_person: Mapping[int, tuple[Piece, ...]]
+    chain: tuple[str, ...]
+    hand: frozenset[tuple[int, str]]
+    loads: tuple[Load, ...]
+    load_of: Mapping[int, Load]
+    turn_of: Mapping[int, int]
+    turns: Mapping[str, int]
+    on_mat: Mapping[str, int]
+    away: tuple[tuple[int, Span], ...]
+
+    def recipe(self, tray: int) -> Recipe:
+        """Return the recipe of a tray."""
+        return self.day.recipes[self.trays[tray].recipe]
+
+    def cool_for_s(self, tray: int) -> int:
+        """Return how long a tray cools at least: as the recipe says, else as the plan has it."""
+        said = self.recipe(tray).cool_for_s
+        if said is not None:
+            return said
+        step = self.steps.get((tray, "cool"))
+        return step.end_s - step.start_s if step else 0
+
+    def wait_after_s(self, tray: int, stage: str) -> int:
+        """Return the least time between the end of a stage and the beginning of the next."""
+        recipe = self.recipe(tray)
+        if stage == "load":
+            return recipe.bake_for_s
+        if stage == "unload":
+            return self.cool_for_s(tray) if self.day.on_pan else recipe.rest_for_s
+        return self.cool_for_s(tray) if stage == "transfer" else 0
+
+    @property
+    def people(self) -> tuple[int, ...]:
+        """Everybody who takes part, from 1."""
+        return tuple(range(1, max(self.day.people, *self.by_person, 1) + 1))
+
+
+def index(day: Day, plan: Plan) -> Index:
+    """Build the lookups of a day and its plan."""
+    planned = actions(plan)
+    steps = {(step.tray, step.step): step for step in plan.steps}
+    pieces: dict[int, list[Piece]] = defaultdict(list)
+    for each in planned:
+        for begin, end in each.parts:
+            pieces[each.person].append(Piece(begin, end, end == each.end_s, each))
+    chain = tuple(
+        what
+        for what in ("fill", "set", "load", "unload", "transfer", "pack")
+        if what != "transfer" or not day.on_pan
+    )
+    begun = {load: _load_start(load, steps) for load in plan.loads}
+    loads = tuple(sorted(plan.loads, key=lambda load: (begun[load], load.oven, load.number)))
+    starts: dict[str, list[int]] = defaultdict(list)
+    for each in planned:
+        if each.action.what == "preheat":
+            starts[each.action.place].append(each.begin_s)
+    return Index(
+        day=day,
+        plan=plan,
+        trays={tray.number: tray for tray in plan.trays},
+        steps=steps,
+        planned=planned,
+        by_person={
+            person: tuple(sorted(own, key=lambda piece: (piece.begin_s, piece.end_s)))
+            for person, own in pieces.items()
+        },
+        chain=chain,
+        hand=frozenset((tray, each.action.what) for each in planned for tray in each.action.trays),
+        loads=loads,
+        load_of={tray: load for load in plan.loads for tray in load.trays},
+        turn_of={
+            tray: sum(at <= begun[load] for at in starts[load.oven])
+            for load in loads
+            for tray in load.trays
+        },
+        turns={oven: len(own) for oven, own in starts.items()},
+        on_mat={fit.tin: fit.count for fit in plan.fits if fit.what == "tins on mat" and fit.tin},
+        away=tuple(
+            (other.person, part)
+            for other in plan.other
+            if other.what == "break" and other.person is not None
+            for part in other.parts
+        ),
+    )
+
+
+def _load_start(load: Load, steps: Mapping[tuple[int, str], Step]) -> int:
+    own = [steps[tray, "load"].start_s for tray in load.trays if (tray, "load") in steps]
+    return min(own, default=0)

@@ -1,0 +1,123 @@
+"""What a replan takes as given: what is done with its inferred start, and what is under way."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from benchplan.live.actions import ONE_TRAY, WHOLE_LOAD, Index, Planned, index
+from benchplan.live.possible import can
+from benchplan.live.progress import Progress, progress
+from benchplan.live.turns import paused, ready_s, turns
+from benchplan.model import Action, Day, Done, Mark, Past, Plan, UnderWay
+
+
+def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
+    """Return what marks say has happened by ``now_s``, and what people are taken to be doing.
+
+    A done action began when its person's last one before it was done, or when what it needed was
+    there, or after a break of theirs, whichever is latest. What nobody marked because it follows
+    from other marks (a step of 0 s, or something that must have come before) is done at the
+    moment it follows from and takes no time. A preheat is done when the oven is switched on.
+    """
+    found = index(day, plan)
+    so_far = progress(found, marks, now_s)
+    done = done_actions(found, so_far)
+    under_way = []
+    for turn in turns(found, so_far, now_s):
+        begun = paused(found, so_far, turn, now_s)
+        if turn.kind == "do" and turn.planned is not None:
+            begun.append(turn.planned)
+        for planned in begun:
+            start = _begun(found, so_far, done, turn.person, planned, now_s)
+            if start is not None:
+                under_way.append(UnderWay(planned.action, turn.person, start))
+    return Past(now_s, done, tuple(under_way))
+
+
+def done_actions(index: Index, so_far: Progress) -> tuple[Done, ...]:
+    """Return everything that has happened, in the order in which it ended."""
+    found = []
+    last: dict[int, int] = defaultdict(int)
+    for action, mark in sorted(
+        so_far.said.items(), key=lambda each: (each[1].happened_s, each[1].number)
+    ):
+        end = mark.happened_s
+        start = max(last[mark.person], min(end, ready_s(so_far, action, by=end) or 0))
+        start = max([start, *_back(index, mark.person, start, end)])
+        if action.what == "preheat":
+            start = end
+        else:
+            last[mark.person] = end
+        found.append(Done(action, mark.person, start, end))
+    for planned, action in _unsaid(index, so_far):
+        moment = so_far.ended(action)
+        if moment is not None:
+            found.append(Done(action, planned, moment, moment))
+    return tuple(sorted(found, key=lambda done: (done.end_s, done.start_s, done.action)))
+
+
+def _back(index: Index, person: int, start: int, end: int) -> list[int]:
+    """Return when a person came back from breaks between two moments."""
+    return [over for who, (begin, over) in index.away if who == person and start < over <= end]
+
+
+def _unsaid(index: Index, so_far: Progress) -> list[tuple[int, Action]]:
+    """Return actions that follow from marks without being marked, with who did them."""
+    told = {(tray, action.what) for action in so_far.said for tray in action.trays}
+    found = [(each.person, each.action) for each in index.planned]
+    # what takes no time has nobody; the first person is as good as any
+    found += [
+        (1, Action(what, load.trays, load.oven))
+        for load in index.loads
+        for what in WHOLE_LOAD
+        if (load.trays[0], what) not in index.hand
+    ]
+    found += [
+        (1, Action(stage, (tray,)))
+        for tray in index.trays
+        for stage in index.chain
+        if stage in ONE_TRAY and (tray, stage) not in index.hand
+    ]
+    return [
+        (person, action)
+        for person, action in found
+        if action not in so_far.said
+        and not any((tray, action.what) in told for tray in action.trays)
+    ]
+
+
+def _begun(
+    index: Index,
+    so_far: Progress,
+    done: tuple[Done, ...],
+    person: int,
+    planned: Planned,
+    now_s: int,
+) -> int | None:
+    """Return when a person began what they are at; None when that cannot have begun yet.
+
+    Work that was put down began in a stretch that the plan has for it and that nothing else of
+    theirs took; anything else began when their last action was done.
+    """
+    action = planned.action
+    ready = ready_s(so_far, action)
+    if action.what == "preheat" or not can(so_far, action) or ready is None:
+        return None
+    if action.what == "load":
+        ready = max(ready, planned.begin_s)
+    if ready > now_s:
+        return None
+    own = sorted(
+        (each.start_s, each.end_s)
+        for each in done
+        if each.person == person and each.action in so_far.said and each.start_s < each.end_s
+    )
+    for begin, end in planned.parts[:-1]:
+        moment = max(begin, ready)
+        for taken, freed in own:
+            if taken <= moment < freed:
+                moment = freed
+        if moment < min(end, now_s):
+            return moment
+    last = max((end for _, end in own), default=0)
+    return min(now_s, max([last, ready, *_back(index, person, -1, now_s)]))

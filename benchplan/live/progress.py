@@ -1,0 +1,296 @@
+"""How far a day has come by what was marked: which stage each tray is past, and what that frees.
+
+What a mark says, it says of everything before it too: a tray that was taken out of the oven has
+been filled, set and loaded, whether or not that was marked.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import pairwise
+
+from benchplan.live.actions import Index
+from benchplan.model import Action, Load, Mark, standing
+
+Latest = dict[tuple[str, int], int]
+"""(stage, tray): by when a stage that nobody marks must have happened."""
+
+
+@dataclass(slots=True)
+class Progress:
+    """What is done, as seconds from the run's start; built by ``progress`` and then only read.
+
+    ``at`` maps each stage to the trays that are past it. ``said`` are the marks that count, one
+    for each action. ``oven`` says which oven a loaded tray went into, ``heated`` when a preheat
+    was begun, ``changed`` when the scale was made ready for a tray.
+    """
+
+    index: Index
+    at: dict[str, dict[int, int]]
+    said: dict[Action, Mark] = field(default_factory=dict)
+    oven: dict[int, str] = field(default_factory=dict)
+    heated: dict[tuple[str, int], int] = field(default_factory=dict)
+    changed: dict[int, int] = field(default_factory=dict)
+    baking: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    out: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
+    pans: dict[str, list[int]] = field(default_factory=dict)
+    pan_ready: dict[int, int] = field(default_factory=dict)
+    mat_used: Fraction = Fraction(0)
+    scale_scent: dict[int, str] = field(default_factory=dict)
+
+    def ended(self, action: Action) -> int | None:
+        """Return when an action was done, or None while it is not."""
+        if action.what == "preheat":
+            return self.heated.get((action.place, action.turn))
+        if action.what == "change_scent":
+            return self.changed.get(action.trays[0]) if action.trays else None
+        past = self.at.get(action.what, {})
+        ends = [past.get(tray) for tray in action.trays]
+        known = [end for end in ends if end is not None]
+        return max(known) if known and len(known) == len(ends) else None
+
+    def bake_end(self, trays: tuple[int, ...]) -> int:
+        """Return when the bake of trays that are in an oven ends."""
+        loaded = self.at["load"]
+        return min(loaded[tray] + self.index.recipe(tray).bake_for_s for tray in trays)
+
+    def mat_share(self, tray: int) -> Fraction:
+        """Return the share of the mat that a tray's tins take."""
+        record = self.index.trays[tray]
+        room = self.index.on_mat.get(self.index.recipe(tray).tin) or self.index.day.cooling.mat_tins
+        return Fraction(record.tins, room) if room else Fraction(0)
+
+    def oven_ready(self, load: Load, by: int | None = None) -> int | None:
+        """Return when an oven is hot enough for a load; None while it is not switched on.
+
+        ``by`` leaves out whatever came out of the oven after that moment.
+        """
+        oven = self.index.day.ovens.get(load.oven)
+        if oven is None or not load.trays:
+            return 0
+        ready = 0
+        turn = self.index.turn_of.get(load.trays[0], 0)
+        if turn:
+            on = self.heated.get((load.oven, turn))
+            if on is None:
+                return None
+            ready = on + oven.preheat_s
+        before = [each for each in self.out.get(load.oven, ()) if by is None or each[0] <= by]
+        if before:
+            end, tray = max(before)
+            step = self.index.recipe(load.trays[0]).bake_at_c - self.index.recipe(tray).bake_at_c
+            # a hair off, so that a product that is whole up to rounding error is not rounded up
+            more = math.ceil(oven.per_kelvin_s * abs(step) - 1e-9)
+            ready = max(ready, end + oven.recover_s + more)
+        return ready
+
+
+def progress(index: Index, marks: tuple[Mark, ...], now_s: int | None = None) -> Progress:
+    """Return how far the day has come; without ``now_s`` time is taken to have passed enough."""
+    found = Progress(index, {stage: {} for stage in index.chain})
+    for mark in standing(marks):
+        if mark.what == "done" and mark.action is not None:
+            _hear(found, mark, mark.action)
+    latest: Latest = {}
+    for tray in index.trays:
+        _close(found, tray, latest)
+    _close_preheats(found)
+    for load in index.loads:
+        _follow(found, load, latest, now_s)
+    _ovens(found)
+    _pans(found)
+    _scales(found)
+    moved, packed = found.at.get("transfer", {}), found.at["pack"]
+    found.mat_used = sum(
+        (found.mat_share(tray) for tray in moved if tray not in packed), Fraction(0)
+    )
+    return found
+
+
+def _hear(found: Progress, mark: Mark, action: Action) -> None:
+    """Take in one mark; one that names what the plan does not know is passed over.
+
+    The first mark of an action counts, but a scale can be cleaned for a tray again.
+    """
+    if action in found.said and action.what != "change_scent":
+        return
+    if action.what == "preheat":
+        if action.place in found.index.day.ovens:
+            found.said[action] = mark
+            found.heated.setdefault((action.place, action.turn), mark.happened_s)
+        return
+    trays = [tray for tray in action.trays if tray in found.index.trays]
+    if len(trays) != len(action.trays) or not trays:
+        return
+    if action.what == "change_scent":
+        found.said[action] = mark
+        found.changed[trays[0]] = mark.happened_s
+    elif action.what in found.at:
+        found.said[action] = mark
+        for tray in trays:
+            found.at[action.what].setdefault(tray, mark.happened_s)
+            if action.what == "load":
+                load = found.index.load_of.get(tray)
+                planned = load.oven if load else ""
+                known = action.place in found.index.day.ovens
+                found.oven.setdefault(tray, action.place if known else planned)
+
+
+def _close(found: Progress, tray: int, latest: Latest) -> None:
+    """Let what is done imply what must have come before it.
+
+    For a stage that nobody marks only its latest moment follows: ``latest`` keeps it.
+    """
+    later: int | None = None
+    for stage in reversed(found.index.chain):
+        done = found.at[stage].get(tray)
+        if done is None and later is not None:
+            done = max(0, later - found.index.wait_after_s(tray, stage))
+            if (tray, stage) in found.index.hand:
+                found.at[stage][tray] = done
+            else:
+                latest[stage, tray] = done
+        if done is not None:
+            later = done if later is None else min(later, done)
+    load = found.index.load_of.get(tray)
+    if load and (tray in found.at["load"] or ("load", tray) in latest):
+        found.oven.setdefault(tray, load.oven)
+    if tray in found.at["fill"] and (tray, "change_scent") in found.index.hand:
+        found.changed.setdefault(tray, found.at["fill"][tray])
+
+
+def _close_preheats(found: Progress) -> None:
+    """A load that went in, or a later preheat, says that the oven had been switched on."""
+    needed: dict[str, tuple[int, int]] = {}
+    for tray, loaded in found.at["load"].items():
+        turn, oven = found.index.turn_of.get(tray, 0), found.oven.get(tray, "")
+        if turn and (oven, turn) not in found.heated and oven in found.index.day.ovens:
+            begun = max(0, loaded - found.index.day.ovens[oven].preheat_s)
+            needed[oven] = max(needed.get(oven, (0, 0)), (turn, begun))
+    for oven, (turn, begun) in needed.items():
+        found.heated[oven, turn] = begun
+    for (oven, turn), begun in list(found.heated.items()):
+        for earlier in range(1, min(turn, found.index.turns.get(oven, 0) + 1)):
+            found.heated.setdefault((oven, earlier), begun)
+
+
+def _follow(found: Progress, load: Load, latest: Latest, now_s: int | None) -> None:
+    """Let steps that nobody marks happen when what is before them is done."""
+    index, at = found.index, found.at
+
+    def waits(stage: str, tray: int) -> bool:
+        return (tray, stage) not in index.hand and tray not in at[stage]
+
+    def happen(stage: str, tray: int, ready: int) -> None:
+        step = index.steps.get((tray, stage))
+        # filled tins are there, and an unload follows its bake; the rest waits for the plan too
+        moment = max(ready, step.start_s) if step and stage not in ("fill", "unload") else ready
+        if (stage, tray) in latest:
+            at[stage][tray] = min(moment, latest[stage, tray])
+        elif now_s is None or moment <= now_s or stage == "fill":
+            at[stage][tray] = moment
+
+    for tray in load.trays:
+        if waits("fill", tray):
+            happen("fill", tray, 0)
+        if waits("set", tray) and tray in at["fill"]:
+            happen("set", tray, at["fill"][tray])
+    if all(waits("load", tray) for tray in load.trays):
+        _load_itself(found, load, latest, happen)
+    chain = index.chain[index.chain.index("load") :]
+    for before, stage in pairwise(chain):
+        for tray in load.trays:
+            if waits(stage, tray) and tray in at[before]:
+                happen(stage, tray, at[before][tray] + index.wait_after_s(tray, before))
+
+
+def _load_itself(
+    found: Progress, load: Load, latest: Latest, happen: Callable[[str, int, int], None]
+) -> None:
+    """Load trays that take no time to load, once they are set and the oven is hot and empty."""
+    _ovens(found)
+    sets = [found.at["set"].get(tray) for tray in load.trays]
+    known = [end for end in sets if end is not None]
+    ready = None if load.oven in found.baking else found.oven_ready(load)
+    if any(("load", tray) in latest for tray in load.trays):
+        ready = ready or 0
+    elif ready is None or len(known) < len(sets):
+        return
+    for tray in load.trays:
+        happen("load", tray, max([ready, *known]))
+        if tray in found.at["load"]:
+            found.oven[tray] = load.oven
+
+
+def _ovens(found: Progress) -> None:
+    """Say what is in each oven, and what came out of it when."""
+    baking: dict[str, list[int]] = defaultdict(list)
+    out: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    unloaded = found.at["unload"]
+    for tray in found.at["load"]:
+        oven = found.oven.get(tray, "")
+        if tray in unloaded:
+            out[oven].append((unloaded[tray], tray))
+        else:
+            baking[oven].append(tray)
+    found.baking = {oven: tuple(sorted(trays)) for oven, trays in baking.items()}
+    found.out = dict(out)
+
+
+def _pans(found: Progress) -> None:
+    """Say when each free pan of a kind may be handled, and when each tray's own pan could be."""
+    index = found.index
+    emptied = found.at["pack" if index.day.on_pan else "transfer"]
+    events: list[tuple[int, int, int]] = []
+    for tray in index.trays:
+        # tins that are set in no time take their pan when it goes into the oven
+        taken = found.at["set" if (tray, "set") in index.hand else "load"].get(tray)
+        if taken is not None:
+            events.append((taken, 1, tray))
+        if tray in emptied:
+            events.append((emptied[tray], 0 if taken is None or taken < emptied[tray] else 2, tray))
+    pans = {name: [0] * pan.count for name, pan in index.day.pans.items()}
+    for moment, taking, tray in sorted(events):
+        free = pans.setdefault(index.trays[tray].pan, [])
+        if taking == 1:
+            found.pan_ready[tray] = heapq.heappop(free) if free else 0
+        else:
+            heapq.heappush(free, moment + index.day.cooling.pan_for_s)
+    found.pans = pans
+
+
+def _scales(found: Progress) -> None:
+    """Say which scent is on each used scale; a change for a tray is void once another came on."""
+    index = found.index
+    events = [(moment, 0, tray) for tray, moment in found.changed.items()]
+    events += [
+        (moment, 1, tray)
+        for tray, moment in found.at["fill"].items()
+        if (tray, "fill") in index.hand
+    ]
+    waiting: dict[int, tuple[int, str]] = {}
+    for _, filled, tray in sorted(events):
+        to_fill, scale = index.trays[tray].to_fill, scale_of(index, tray)
+        if not to_fill:
+            continue
+        scent = to_fill[-1][0] if filled else to_fill[0][0]
+        before = waiting.pop(scale, None)
+        if before is not None and before[1] != scent and before[0] not in found.at["fill"]:
+            found.changed.pop(before[0], None)
+        if not filled:
+            waiting[scale] = (tray, scent)
+        elif before is not None and before[0] != tray:
+            waiting[scale] = before
+        found.scale_scent[scale] = scent
+
+
+def scale_of(index: Index, tray: int) -> int:
+    """Return the number of the scale on which a tray is filled by the plan."""
+    step = index.steps.get((tray, "fill"))
+    digits = (step.place or "").rpartition(" ")[2] if step else ""
+    return int(digits) if digits.isdigit() else 1

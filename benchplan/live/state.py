@@ -1,0 +1,230 @@
+"""The state of a run at an instant: everybody's one next thing, all that is hot, what follows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from benchplan.live.actions import Index, Planned, index
+from benchplan.live.checklist import checklist
+from benchplan.live.progress import Progress, progress
+from benchplan.live.turns import Turn, away_until, turns
+from benchplan.model import Action, Day, Mark, Plan, standing
+from benchplan.model.words import action_words
+
+SOON_S = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One person's next thing. ``action`` None: nothing for now, until ``end_s``.
+
+    ``begin_s`` and ``end_s`` are when it should begin and be done. ``hurry``: an oven's exit is
+    due or overdue. ``checklist`` pairs each of its words with whether it was ticked.
+    """
+
+    person: int
+    action: Action | None
+    words: str
+    begin_s: int
+    end_s: int
+    hurry: bool = False
+    checklist: tuple[tuple[str, bool], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Hot:
+    """Something hot with its own countdown to ``until_s``.
+
+    ``kind`` is "preheat", "oven", "stand" or "mat"; ``state`` is a word: "heating", "at heat",
+    "baking", "out now", "resting", "rested", "cooling" or "check" (never "safe to touch").
+    An oven also says from when its exit is announced and from when it hurts.
+    """
+
+    kind: str
+    place: str
+    trays: tuple[int, ...]
+    until_s: int
+    state: str
+    soon_s: int = 0
+    late_s: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Coming:
+    """An action that is on nobody's card yet."""
+
+    action: Action
+    person: int
+    begin_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    """Someone whose break is on now."""
+
+    person: int
+    until_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """All that a bench shows at ``now_s``; seconds count from the run's start.
+
+    ``slack_s`` is the time from ``finish_s`` to the day's finish_by (negative: late). ``done`` of
+    ``total`` actions have happened. ``focus`` is the person whose card is due first.
+    """
+
+    now_s: int
+    cards: tuple[Card, ...]
+    hot: tuple[Hot, ...]
+    coming: tuple[Coming, ...]
+    finish_s: int
+    slack_s: int | None
+    done: int
+    total: int
+    complete: bool
+    focus: int
+    breaks: tuple[Away, ...]
+
+
+def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
+    """Return the state of a run at ``now_s``; never raises, whatever was marked.
+
+    ``plan`` is the plan as it stands now. Where it has not followed the marks, an oven's exit goes
+    by the mark of its load, and everything else keeps the order of the plan.
+    """
+    found = index(day, plan)
+    so_far = progress(found, marks, now_s)
+    open_ones = [each for each in found.planned if so_far.ended(each.action) is None]
+    whose = turns(found, so_far, now_s)
+    ticked = {
+        (mark.action, mark.item) for mark in standing(marks) if mark.what == "tick" and mark.action
+    }
+    fresh = _new_scents(found)
+    cards = tuple(_card(found, turn, ticked, fresh) for turn in whose)
+    shown = {card.action for card in cards}
+    # tins that take no time to pack are still there until they are cool
+    complete = not open_ones and len(so_far.at["pack"]) == len(found.trays)
+    ends = so_far.at["pack"].values() if complete else (plan.finish_s, now_s)
+    finish = max(ends, default=now_s)
+    return State(
+        now_s=now_s,
+        cards=cards,
+        hot=_hot(found, so_far, now_s),
+        coming=tuple(
+            Coming(each.action, each.person, each.begin_s)
+            for each in open_ones
+            if each.action not in shown
+        ),
+        finish_s=finish,
+        slack_s=None if day.finish_by_s is None else day.finish_by_s - finish,
+        done=len(found.planned) - len(open_ones),
+        total=len(found.planned),
+        complete=complete,
+        focus=min(cards, key=_due).person,
+        breaks=tuple(
+            Away(person, until)
+            for person in found.people
+            if (until := away_until(found, person, now_s)) is not None
+        ),
+    )
+
+
+def _due(card: Card) -> tuple[bool, bool, int, int]:
+    due = card.begin_s if card.hurry else card.end_s
+    return not card.hurry, card.action is None, due, card.person
+
+
+def _card(index: Index, turn: Turn, ticked: set[tuple[Action, str]], fresh: set[Action]) -> Card:
+    planned = turn.planned
+    if turn.kind == "do" and planned is not None:
+        action = planned.action
+        words = checklist(index.day, action, action in fresh)
+        ticks = tuple((each, (action, each) in ticked) for each in words)
+        said = _words(index, planned)
+        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks)
+    if turn.kind == "away":
+        said = "Break"
+    elif planned is None:
+        said = "Nothing more to do"
+    else:
+        said = f"Nothing for now; next: {_words(index, planned)}"
+    return Card(turn.person, None, said, turn.begin_s, turn.end_s)
+
+
+def _words(index: Index, planned: Planned) -> str:
+    scent = ""
+    if planned.action.what == "change_scent":
+        to_fill = index.trays[planned.action.trays[0]].to_fill
+        scent = to_fill[0][0] if to_fill else ""
+    return action_words(planned.action, scent)
+
+
+def _new_scents(index: Index) -> set[Action]:
+    """Return the actions by which a scent is handled for the first time this day."""
+    seen: set[str] = set()
+    found = set()
+    for each in index.planned:
+        if each.action.what not in ("fill", "set", "load"):
+            continue
+        scents = {scent for tray in each.action.trays for scent in index.trays[tray].scents}
+        if not scents <= seen:
+            found.add(each.action)
+            seen |= scents
+    return found
+
+
+def _hot(index: Index, so_far: Progress, now_s: int) -> tuple[Hot, ...]:
+    found = [*_ovens(index, so_far, now_s), *_trays(index, so_far, now_s)]
+    return tuple(sorted(found, key=lambda hot: (hot.until_s, hot.place, hot.trays)))
+
+
+def _ovens(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
+    for oven, trays in so_far.baking.items():
+        until = so_far.bake_end(trays)
+        late = min(index.recipe(tray).bake_late_s for tray in trays)
+        soon = until - max(SOON_S, index.day.times.ready_s)
+        word = "baking" if now_s < until else "out now"
+        yield Hot("oven", oven, trays, until, word, soon, until + late)
+    loaded = so_far.at["load"]
+    for oven in index.day.ovens:
+        turn = max((turn for name, turn in so_far.heated if name == oven), default=0)
+        if not turn or oven in so_far.baking:
+            continue
+        for load in index.loads:
+            if load.oven != oven or all(tray in loaded for tray in load.trays):
+                continue
+            ready = so_far.oven_ready(load)
+            if index.turn_of[load.trays[0]] == turn and ready is not None:
+                yield Hot("preheat", oven, (), ready, "heating" if now_s < ready else "at heat")
+            break
+
+
+def _trays(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
+    at = so_far.at
+    for tray, out in at["unload"].items():
+        if tray in at["pack"]:
+            continue
+        if index.day.on_pan:
+            yield _resting(index, tray, "stand", out + index.wait_after_s(tray, "unload"), now_s)
+        elif tray in at["transfer"]:
+            cool = at["transfer"][tray] + index.wait_after_s(tray, "transfer")
+            yield _resting(index, tray, "mat", cool, now_s)
+        else:
+            until = out + index.wait_after_s(tray, "unload")
+            word = "resting" if now_s < until else "rested"
+            yield Hot("stand", _stand(index, tray), (tray,), until, word)
+
+
+def _resting(index: Index, tray: int, kind: str, until: int, now_s: int) -> Hot:
+    place = "mat" if kind == "mat" else _stand(index, tray)
+    return Hot(kind, place, (tray,), until, "cooling" if now_s < until else "check")
+
+
+def _stand(index: Index, tray: int) -> str:
+    for name in ("rest", "transfer", "cool"):
+        step = index.steps.get((tray, name))
+        if step is not None and step.place and step.place != "mat":
+            return step.place
+    return "stand"

@@ -1,0 +1,60 @@
+"""What a day needs in dry beads, scent by scent, counted back to the day a jar must be started."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from benchplan.model import Day
+from benchplan.model.words import count_words
+
+OVERFILL_G = 0.5
+"""People put 0.3 to 0.7 g too much into a tin (trade handbook, from memory)."""
+DRYING_DAYS = 14
+"""Nine jars in ten are dry by then: a full load of oil, 20 to 22 °C, a shake a day (the same)."""
+DAY_S = 86_400
+WET_JARS = (
+    "Wet jars never reach the oven. Beads are dry when nothing clings to the glass as you shake, "
+    "nothing shines and a paper tissue stays clean; until then the jar waits, and so does the day."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class JarNeed:
+    """The finished beads that a day needs of one scent, and the last date to start its jars on.
+
+    ``tins`` still have to be filled and take ``beads_g`` with an allowance for overfilling.
+    ``from_where`` says in words how long the jars are taken to dry, and how that is known.
+    """
+
+    scent: str
+    tins: int
+    beads_g: float
+    start_by: date
+    from_where: str
+
+
+def jars_needed(day: Day) -> tuple[JarNeed, ...]:
+    """Return what each scent of a day needs, the earliest start first; filled tins need nothing."""
+    tins: dict[str, int] = defaultdict(int)
+    grams: dict[str, float] = defaultdict(float)
+    for order in day.orders:
+        left = order.tins - order.filled
+        if left > 0:
+            tins[order.scent] += left
+            grams[order.scent] += left * (day.recipes[order.recipe].fill_g + OVERFILL_G)
+    found = []
+    for scent, count in tins.items():
+        days, from_where = _drying(day, scent)
+        start_by = day.start.date() - timedelta(days=days)
+        found.append(JarNeed(scent, count, grams[scent], start_by, from_where))
+    return tuple(sorted(found, key=lambda need: (need.start_by, need.scent)))
+
+
+def _drying(day: Day, scent: str) -> tuple[int, str]:
+    known = day.scent(scent).drying_s
+    if known is None:
+        return DRYING_DAYS, f"{DRYING_DAYS} days, a handbook value: no jar of it was timed yet"
+    days = -(-known[1] // DAY_S)
+    return days, f"{count_words(days, 'day')}, the longest its jars took so far"
