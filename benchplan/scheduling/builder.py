@@ -8,15 +8,33 @@ that lacks something places first what would free it, so every list can be built
 
 from __future__ import annotations
 
-from math import ceil
+from dataclasses import dataclass
 
 from benchplan.model.plan import Span
+from benchplan.scheduling.bakes import Asked, Bake, find_bake
 from benchplan.scheduling.problem import Job, Shop, Work
-from benchplan.scheduling.state import Change, JobTimes, OvenUse, Taken
+from benchplan.scheduling.state import Change, JobTimes, Taken
 from benchplan.scheduling.timeline import NEVER
 
 Op = tuple[str, int]
 Loads = tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """Where a plan already has a piece of work: not before ``start``, by ``person`` if possible.
+
+    ``begun``: somebody is at it since ``start``, whatever should have come before.
+    """
+
+    start: int = 0
+    person: int | None = None
+    scale: int | None = None
+    oven: str | None = None
+    begun: bool = False
+
+
+FREE = Pin()
 
 
 class CannotBuildError(Exception):
@@ -28,13 +46,14 @@ class Building:
 
     def __init__(self, shop: Shop, jobs: tuple[Job, ...], loads: Loads, floor: int = 0) -> None:
         self.shop, self.jobs, self.loads, self.floor = shop, jobs, loads, floor
-        self.taken = Taken(shop, floor)
+        self.taken = Taken(shop)
         self.works: list[Work] = [shop.work(job) for job in jobs]
         self.times = [JobTimes() for _ in jobs]
         self.changes: list[Change] = []
         self.out: list[int] = []  # jobs unloaded and not yet off their pan, in order
         self.resting: list[int] = []  # jobs on the mat (or pan) and not yet packed, in order
         self.load_of = {job: index for index, load in enumerate(loads) for job in load}
+        self.pins: dict[Op, Pin] = {}
         self._last_fill = 0
         self._last_load = 0
 
@@ -52,35 +71,31 @@ class Building:
             else:
                 self.pack(index)
 
+    def _after(self, pin: Pin, *natural: int) -> int:
+        """Return the earliest start: as begun, or what comes before it, the floor and the pin."""
+        return pin.start if pin.begun else max(self.floor, pin.start, *natural)
+
     @property
     def finish(self) -> int:
         return max(times.pack[-1][1] for times in self.times)
 
     # -- fill -------------------------------------------------------------------------------
 
-    def fill(
-        self,
-        index: int,
-        not_before: int | None = None,
-        scale: int | None = None,
-        by: int | None = None,
-    ) -> None:
+    def fill(self, index: int) -> None:
         """Fill a tray on the scale and by the person that are done the earliest."""
         times = self.times[index]
         if times.fill:
             return
         if self.shop.day.keep_order and index:
             self.fill(index - 1)
-        after = self.floor if not_before is None else not_before
-        if self.shop.day.keep_order:
-            after = max(after, self._last_fill)
+        pin = self.pins.get(("fill", index), FREE)
+        after = self._after(pin, self._last_fill if self.shop.day.keep_order else 0)
         if not self.works[index].fill:
             self._set_fill(index, ((after, after),))
             return
-        scales = range(len(self.taken.scales)) if scale is None else (scale,)
         best: tuple[tuple[int, int], int, int, list[Span], list[Change]] | None = None
-        for number in scales:
-            for person in range(len(self.taken.people)) if by is None else (by,):
+        for number in range(len(self.taken.scales)) if pin.scale is None else (pin.scale,):
+            for person in range(len(self.taken.people)) if pin.person is None else (pin.person,):
                 parts, changes = self._fill_on(index, number, person, after)
                 rank = (parts[-1][1], len(changes))
                 if best is None or rank < best[0]:
@@ -115,7 +130,9 @@ class Building:
                 if parts:
                     begin, who = line.earliest(start, times.change_scent_s), person
                 else:
-                    begin, who = self.taken.first_free(start, times.change_scent_s)
+                    pin = self.pins.get(("change_scent", index), FREE)
+                    start = max(start, pin.start)
+                    begin, who = self.taken.first_free(start, times.change_scent_s, pin.person)
                 start = begin + times.change_scent_s
                 changes.append(Change(scale, who, index, (begin, start)))
             more = line.flow(start, count, times.fill_s)
@@ -127,7 +144,7 @@ class Building:
 
     # -- set, load, bake, unload ------------------------------------------------------------
 
-    def load(self, index: int, not_before: int | None = None) -> None:
+    def load(self, index: int) -> None:
         """Set a load's trays, load, bake and unload them at the earliest possible time."""
         load = self.loads[index]
         if self.times[load[0]].load:
@@ -137,20 +154,25 @@ class Building:
         for job in load:
             self.fill(job)
         self._need_pans(load)
-        ready = max(self.set(job) for job in load)
+        for job in load:
+            self.set(job)
         while sum(free < NEVER for free in self.taken.stand) < len(load):
             self._free_a_pan()
-        after = max(ready, self._last_load if self.shop.day.keep_order else 0)
-        after = max(after, self.floor if not_before is None else not_before)
-        best: tuple[int, str, tuple[int, int, int]] | None = None
-        for name in self.shop.day.ovens:
-            if self.shop.load_fits([self.jobs[job] for job in load], name):
-                found = self._find_bake(load, name, after)
-                if found is not None and (best is None or found[0] < best[2][0]):
-                    best = (found[0], name, found)
-        if best is None:
+        pin = self.pins.get(("load", index), FREE)
+        ready = max(self.times[job].set[-1][1] for job in load)
+        after = self._after(pin, ready, self._last_load if self.shop.day.keep_order else 0)
+        unloader = self.pins.get(("unload", index), FREE).person
+        work = self.works[load[0]]
+        asked = Asked(len(load), work, max(ready, after), self.floor, pin.person, unloader)
+        bakes = [
+            find_bake(self.shop, self.taken, asked, name)
+            for name in ([pin.oven] if pin.oven else self.shop.day.ovens)
+            if self.shop.load_fits([self.jobs[job] for job in load], name)
+        ]
+        possible = [bake for bake in bakes if bake is not None]
+        if not possible:
             raise CannotBuildError(self._no_bake(load))
-        self._take_bake(load, best[1], *best[2])
+        self._take_bake(load, min(possible, key=lambda bake: bake.start))
 
     def _need_pans(self, load: tuple[int, ...]) -> None:
         pan = self.jobs[load[0]].pan
@@ -169,96 +191,27 @@ class Building:
                 return
         raise CannotBuildError("A load needs more pans or stand places than there are.")
 
-    def set(self, index: int, not_before: int | None = None, person: int | None = None) -> int:
-        """Put a tray's tins on the pan that is free first; return when that is done."""
+    def set(self, index: int) -> None:
+        """Put a tray's tins on the pan that is free first."""
         times, work = self.times[index], self.works[index]
         if times.set:
-            return times.set[-1][1]
+            return
         pans = self.taken.pans[self.jobs[index].pan]
         free = self.jobs[index].pan_number - 1
         if free < 0 or pans[free] == NEVER:
             free = min(range(len(pans)), key=pans.__getitem__)
-        after = max(times.fill[-1][1], pans[free], self.floor if not_before is None else not_before)
+        pin = self.pins.get(("set", index), FREE)
+        start = self._after(pin, times.fill[-1][1], pans[free])
         if work.set:
-            if person is None:
-                start, person = self.taken.first_free(after, work.set)
-            else:
-                start = self.taken.people[person].earliest(after, work.set)
+            start, person = self.taken.first_free(start, work.set, pin.person)
             self.taken.take(person, [(start, start + work.set)])
             times.who["set"] = person
-            after = start
-        times.set = ((after, after + work.set),)
+        times.set = ((start, start + work.set),)
         times.pan_number = free + 1
         pans[free] = NEVER
-        return after + work.set
 
-    def _find_bake(
-        self, load: tuple[int, ...], oven: str, after: int
-    ) -> tuple[int, int, int] | None:
-        """Return (start, loader, unloader) of the earliest bake in an oven; None if there is none.
-
-        Every failed condition gives the next start worth trying, so this ends.
-        """
-        times, use = self.shop.day.times, self.taken.ovens[oven]
-        work = self.works[load[0]]
-        count = len(load)
-        loading, unloading = count * times.load_s, count * times.unload_s
-        ready = times.ready_s if unloading else 0
-        stand = sorted(self.taken.stand)[:count]
-        start = after
-        while True:
-            start, nobody_from = self._oven_allows(oven, use, work.bake_at, start)
-            loader = 0
-            if loading:
-                free, loader = self.taken.first_free(start, loading)
-                if free > start:
-                    start = free
-                    continue
-            end = start + loading + work.bake
-            if end + unloading > nobody_from:
-                start = nobody_from
-                continue
-            wait = max(free - (end + place * times.unload_s) for place, free in enumerate(stand))
-            if wait > 0:
-                start += wait
-                continue
-            if not unloading:
-                return start, loader, 0
-            wait, unloader = self._exit_wait(start, loading, end - ready, ready + unloading, loader)
-            if not wait:
-                return start, loader, unloader
-            if wait >= NEVER:
-                return None
-            start += wait
-
-    def _exit_wait(
-        self, start: int, loading: int, begin: int, lasts: int, loader: int
-    ) -> tuple[int, int]:
-        """Return (how much later it would have to be, who) for hands at the oven's exit."""
-        best = (NEVER, 0)
-        for person, line in enumerate(self.taken.people):
-            if person == loader and begin < start + loading:
-                continue
-            best = min(best, (line.earliest(begin, lasts) - begin, person))
-        return best
-
-    def _oven_allows(self, oven: str, use: OvenUse, bake_at: float, start: int) -> tuple[int, int]:
-        """Return the first start from ``start`` on that the oven allows, and when it is off."""
-        kit = self.shop.day.ovens[oven]
-        if use.last_end is not None:
-            change = ceil(round(kit.per_kelvin_s * abs(bake_at - use.last_at_c), 9))
-            start = max(start, use.last_end + kit.recover_s + change)
-        for begin, end in self.shop.attended:
-            if end <= start:
-                continue
-            hot = use.hot_at.get(begin, max(begin, self.floor) + kit.preheat_s)
-            if max(start, hot) < end:
-                return max(start, hot), end
-        raise AssertionError("the last attended stretch has no end")
-
-    def _take_bake(
-        self, load: tuple[int, ...], oven: str, start: int, loader: int, unloader: int
-    ) -> None:
+    def _take_bake(self, load: tuple[int, ...], bake: Bake) -> None:
+        start, oven = bake.start, bake.oven
         times, use = self.shop.day.times, self.taken.ovens[oven]
         work = self.works[load[0]]
         loaded = start + len(load) * times.load_s
@@ -274,12 +227,12 @@ class Building:
             each.load, each.bake = ((at, at + times.load_s),), ((loaded, end),)
             each.oven = oven
             if times.load_s:
-                each.who["load"] = loader
-        self.taken.take(loader, [(start, loaded)])
+                each.who["load"] = bake.loader
+        self.taken.take(bake.loader, [(start, loaded)])
         use.loads.append((start, load))
         use.last_at_c = work.bake_at
         self._last_load = max(self._last_load, start)
-        self.take_unloads(load, end, unloader)
+        self.take_unloads(load, end, bake.unloader)
 
     def take_unloads(self, load: tuple[int, ...], end: int, unloader: int) -> None:
         """Unload a load from ``end`` on, the least patient tray first, each onto a stand place."""
@@ -311,9 +264,7 @@ class Building:
 
     # -- transfer and pack ------------------------------------------------------------------
 
-    def transfer(
-        self, index: int, not_before: int | None = None, person: int | None = None
-    ) -> None:
+    def transfer(self, index: int) -> None:
         """Move a tray's tins to the mat, packing others first where the mat is full."""
         times, work = self.times[index], self.works[index]
         if times.transfer:
@@ -321,13 +272,12 @@ class Building:
         self.load(self.load_of[index])
         if times.transfer or self.shop.day.on_pan:
             return
-        rested = max(times.out + work.rest, self.floor)
-        after = rested if not_before is None else not_before
+        pin = self.pins.get(("transfer", index), FREE)
+        after = self._after(pin, times.out + work.rest)
         room = self.shop.mat_room
         while (free := self.taken.mat_free(after, work.mat, room)) is None:
             self.pack(self.resting[0])
-        parts = self._flow(index, "transfer", free, work.transfer, person)
-        times.transfer = parts
+        times.transfer = self._flow(index, "transfer", free, work.transfer, pin.person)
         self.moved(index)
 
     def moved(self, index: int) -> None:
@@ -368,7 +318,7 @@ class Building:
         self.times[index].who[step] = person
         return tuple(parts)
 
-    def pack(self, index: int, not_before: int | None = None, person: int | None = None) -> None:
+    def pack(self, index: int) -> None:
         """Lid and pack (or clear) a tray's tins once they have cooled."""
         times, work = self.times[index], self.works[index]
         if times.pack:
@@ -379,9 +329,10 @@ class Building:
             self.transfer(index)
         if times.pack:
             return
-        cooled = (times.unload if self.shop.day.on_pan else times.transfer)[-1][1] + work.cool
-        after = max(cooled, self.floor) if not_before is None else not_before
-        times.pack = self._flow(index, "pack", after, work.pack, person)
+        pin = self.pins.get(("pack", index), FREE)
+        out = times.unload if self.shop.day.on_pan else times.transfer
+        after = self._after(pin, out[-1][1] + work.cool)
+        times.pack = self._flow(index, "pack", after, work.pack, pin.person)
         self.packed(index)
 
 

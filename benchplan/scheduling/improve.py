@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from itertools import pairwise
 from random import Random
 
 from benchplan.model.stop import Stop
 from benchplan.scheduling.builder import Building, Loads, Op, build
-from benchplan.scheduling.problem import Job, Shop
+from benchplan.scheduling.problem import Shop
 from benchplan.scheduling.trays import arranged, candidates
 
 Rank = tuple[int, int, int, int, int, int]
@@ -58,26 +57,23 @@ def _strong_first(building: Building) -> int:
     return sum(after < before for (_, before), (_, after) in pairwise(fills))
 
 
-def start_lists(loads: Loads) -> Iterator[list[Op]]:
-    """Yield lists that are good on different days: by which of the works comes first."""
-    fills: list[list[Op]] = [[("fill", job) for job in load] for load in loads]
-    moves: list[list[Op]] = [[("transfer", job) for job in load] for load in loads]
-    packs: list[list[Op]] = [[("pack", job) for job in load] for load in loads]
-    bakes: list[Op] = [("load", index) for index in range(len(loads))]
-    for ahead in (0, 1, 2):
-        for packs_after in (0, 1, 3, len(loads)):
-            ops: list[Op] = []
-            for index in range(len(loads) + max(ahead, packs_after)):
-                if index < len(loads):
-                    ops += fills[index]
-                if 0 <= index - ahead < len(loads):
-                    ops.append(bakes[index - ahead])
-                    ops += moves[index - ahead]
-                if 0 <= index - packs_after < len(loads):
-                    ops += packs[index - packs_after]
-            done = set(ops)
-            ops += [op for group in packs for op in group if op not in done]
-            yield ops
+# How many loads a bake and a pack come after their fill in a start list; the best kinds first.
+START_LISTS = ((0, 3), (0, 1), (0, 99), (1, 99), (1, 3), (0, 0), (2, 99), (1, 1))
+
+
+def start_list(loads: Loads, ahead: int, packs_after: int) -> list[Op]:
+    """Return a list in which bakes lag ``ahead`` loads behind fills, and packs ``packs_after``."""
+    ops: list[Op] = []
+    packs_after = min(packs_after, len(loads))
+    for index in range(len(loads) + max(ahead, packs_after)):
+        if index < len(loads):
+            ops += [("fill", job) for job in loads[index]]
+        if 0 <= index - ahead < len(loads):
+            ops.append(("load", index - ahead))
+            ops += [("transfer", job) for job in loads[index - ahead]]
+        if 0 <= index - packs_after < len(loads):
+            ops += [("pack", job) for job in loads[index - packs_after]]
+    return ops
 
 
 def search(shop: Shop, stop: Stop, seed: int) -> Found:
@@ -98,26 +94,31 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
             current = tried
             if tried.rank < best.rank:
                 best = tried
-    return settled(shop, best)
+    return best
 
 
 def _first(shop: Shop, stop: Stop) -> Found:
-    """Return the best of the start lists over the ways to make trays, at least one of each."""
+    """Return the best of the start lists: two kinds for every way to make trays, then all kinds
+    for the ways that did best. At least one list is built, whatever ``stop`` says.
+    """
+    ways = [way for jobs in candidates(shop) for way in arranged(shop, jobs)]
+    found: dict[int, Found] = {}
     best: Found | None = None
-    for jobs in candidates(shop):
-        for order, loads in arranged(shop, jobs):
-            for ops in start_lists(loads):
-                found = _try(shop, order, loads, ops)
-                if best is None or found.rank < best.rank:
-                    best = found
+    for kinds, most in ((START_LISTS[:1], len(ways)), (START_LISTS[1:2], 12), (START_LISTS[2:], 6)):
+        chosen = sorted(found, key=lambda way: found[way].rank)[:most] or range(len(ways))
+        for way in chosen:
+            for ahead, packs_after in kinds:
+                order, loads = ways[way]
+                ops = start_list(loads, ahead, packs_after)
+                tried = Found(build(shop, order, loads, ops), ops)
+                if way not in found or tried.rank < found[way].rank:
+                    found[way] = tried
+                if best is None or tried.rank < best.rank:
+                    best = tried
                 if stop():
                     return best
     assert best is not None
     return best
-
-
-def _try(shop: Shop, jobs: tuple[Job, ...], loads: Loads, ops: list[Op]) -> Found:
-    return Found(build(shop, jobs, loads, ops), ops)
 
 
 def _changed(ops: list[Op], random: Random) -> list[Op]:
@@ -131,33 +132,3 @@ def _changed(ops: list[Op], random: Random) -> list[Op]:
     else:
         ops.insert(second, ops.pop(first))
     return ops
-
-
-def settled(shop: Shop, found: Found) -> Found:
-    """Return a schedule at least as good whose own list, ordered by completion, makes it again.
-
-    A replan starts from that list: where nothing has changed it must give the same schedule.
-    """
-    for _ in range(8):
-        ops = by_completion(found.building)
-        again = Found(build(shop, found.building.jobs, found.building.loads, ops), ops)
-        if again.rank > found.rank:
-            break
-        same = again.building.times == found.building.times
-        found = again
-        if same:
-            break
-    return found
-
-
-def by_completion(building: Building) -> list[Op]:
-    """Return the operations of a schedule in the order in which they end."""
-    ends: list[tuple[int, int, Op]] = []
-    for index, load in enumerate(building.loads):
-        ends.append((max(building.times[job].out for job in load), 1, ("load", index)))
-    for index, times in enumerate(building.times):
-        ends.append((times.fill[-1][1], 0, ("fill", index)))
-        if times.transfer:
-            ends.append((times.transfer[-1][1], 2, ("transfer", index)))
-        ends.append((times.pack[-1][1], 3, ("pack", index)))
-    return [op for _, _, op in sorted(ends)]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchplan.model import Past, Plan, UnderWay
 from benchplan.model.plan import Span
-from benchplan.scheduling.builder import Building, Op
+from benchplan.scheduling.builder import Building, Op, Pin
 from benchplan.scheduling.problem import Job, Shop
 from benchplan.scheduling.state import Change
 from benchplan.scheduling.timeline import NEVER
@@ -13,19 +15,54 @@ from benchplan.scheduling.timeline import NEVER
 def rebuild(shop: Shop, plan: Plan, past: Past) -> Building:
     """Return the schedule from ``past.now_s`` on, keeping the plan's trays, loads and order.
 
-    Done steps carry their real times. A bake that is over by now is taken to end now: lateness is
-    carried as what it is. Never raises on any past that marks can make.
+    Done steps carry their real times; lateness is carried as what it is. What is still to come
+    stays where the plan has it (so a day that runs to time is not touched), unless pulling it
+    forward ends the day earlier. Never raises on any past that marks can make.
     """
+    kept = _rebuilt(shop, plan, past, pinned=True)
+    free = _rebuilt(shop, plan, past, pinned=False)
+    return free if free.finish < kept.finish else kept
+
+
+def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool) -> Building:
     index = {tray.number: at for at, tray in enumerate(plan.trays)}
     jobs = tuple(Job.of(tray) for tray in plan.trays)
     loads = tuple(tuple(index[number] for number in load.trays) for load in plan.loads)
     building = Building(shop, jobs, loads, floor=past.now_s)
+    if pinned:
+        building.pins = _pins(plan, index, building.load_of)
     replay = _Replay(building, plan, past, index)
     replay.fix_done()
     replay.fix_ovens()
     replay.fix_under_way()
     building.run(_order(plan, index, loads))
     return building
+
+
+def _pins(plan: Plan, index: dict[int, int], load_of: dict[int, int]) -> dict[Op, Pin]:
+    """Return where the plan has every piece of work, and who does it on which scale or oven."""
+    pins: dict[Op, Pin] = {}
+    for step in plan.steps:
+        job = index[step.tray]
+        who = None if step.person is None else step.person - 1
+        if step.step == "fill" and step.place:
+            scale = int(step.place.split()[-1]) - 1
+            pins["fill", job] = Pin(step.start_s, who, scale=scale)
+        elif step.step in ("load", "unload"):
+            op: Op = (step.step, load_of[job])
+            if op not in pins or step.start_s < pins[op].start:
+                pins[op] = Pin(step.start_s, who, oven=step.place)
+        elif step.step in ("fill", "set", "transfer", "pack"):
+            pins[step.step, job] = Pin(step.start_s, who)
+    for other in plan.other:
+        if other.what == "change_scent" and other.before_tray is not None:
+            job = index[other.before_tray]
+            who = None if other.person is None else other.person - 1
+            fill = pins["fill", job]
+            if other.start_s < fill.start:
+                pins["change_scent", job] = Pin(other.start_s, who)
+                pins["fill", job] = replace(fill, start=other.start_s)
+    return pins
 
 
 def _order(plan: Plan, index: dict[int, int], loads: tuple[tuple[int, ...], ...]) -> list[Op]:
@@ -84,32 +121,29 @@ class _Replay:
 
     def fix_under_way(self) -> None:
         """Place what people are taken to be doing, from when they began it."""
-        building = self.building
+        building, times = self.building, self.building.shop.day.times
         for each in sorted(self.past.under_way, key=lambda under: under.start_s):
+            what = each.action.what
             jobs = [self.index[number] for number in each.action.trays]
-            person = each.person - 1
-            if each.action.what == "fill":
-                begun = self._begun(each, building.works[jobs[0]].fill)
-                building.fill(jobs[0], begun, self._scale_of(jobs[0]), person)
-            elif each.action.what == "set":
-                building.set(jobs[0], self._begun(each, building.works[jobs[0]].set), person)
-            elif each.action.what == "load":
-                lasts = len(jobs) * building.shop.day.times.load_s
-                building.load(building.load_of[jobs[0]], self._begun(each, lasts))
-            elif each.action.what == "transfer":
-                begun = self._begun(each, building.works[jobs[0]].transfer)
-                building.transfer(jobs[0], begun, person)
-            elif each.action.what == "pack":
-                building.pack(jobs[0], self._begun(each, building.works[jobs[0]].pack), person)
-            elif each.action.what == "change_scent":
-                lasts = building.shop.day.times.change_scent_s
-                begun = self._begun(each, lasts)
-                building.taken.take(person, ((begun, begun + lasts),))
-                self._changed(jobs[0], (begun, begun + lasts), person)
+            if what == "change_scent":
+                part = self._begun(each, times.change_scent_s)
+                building.taken.take(each.person - 1, (part,))
+                self._changed(jobs[0], part, each.person - 1)
+            elif what == "load":
+                start, _ = self._begun(each, len(jobs) * times.load_s)
+                pin = Pin(start, each.person - 1, begun=True)
+                building.pins["load", building.load_of[jobs[0]]] = pin
+                building.load(building.load_of[jobs[0]])
+            elif what in ("fill", "set", "transfer", "pack"):
+                start, _ = self._begun(each, getattr(building.works[jobs[0]], what))
+                scale = self._scale_of(jobs[0]) if what == "fill" else None
+                building.pins[what, jobs[0]] = Pin(start, each.person - 1, scale, begun=True)
+                getattr(building, what)(jobs[0])
 
-    def _begun(self, each: UnderWay, lasts: int) -> int:
-        """Return a start from which work of ``lasts`` seconds is not over before now."""
-        return max(each.start_s, self.now - lasts)
+    def _begun(self, each: UnderWay, lasts: int) -> Span:
+        """Return a part of ``lasts`` seconds, as begun, that is not over before now."""
+        start = max(each.start_s, self.now - lasts)
+        return start, start + lasts
 
     # -- one thing that is done -------------------------------------------------------------
 
@@ -135,6 +169,7 @@ class _Replay:
 
     def _done(self, step: str, jobs: tuple[int, ...], part: Span, person: int) -> None:
         """Record one step as done; what must have come before it is done by then as well."""
+        self.building.taken.take(person, (part,))
         before = {"set": "fill", "load": "set", "unload": "load", "transfer": "unload"}
         before["pack"] = "unload" if self.building.shop.day.on_pan else "transfer"
         if step in before:

@@ -64,7 +64,7 @@ class Change:
 class Taken:
     """All that is taken, and the answers to "when could …". Pans, places and mat go in order."""
 
-    def __init__(self, shop: Shop, floor: int = 0) -> None:
+    def __init__(self, shop: Shop) -> None:
         day = shop.day
         self.people = [Timeline() for _ in range(day.people)]
         self.away: list[tuple[int, Span]] = []
@@ -72,10 +72,10 @@ class Taken:
             for person in self._who_leaves(pause.at_s, pause.end_s, pause.away or 0):
                 self.people[person].take(pause.at_s, pause.end_s)
                 self.away.append((person, (pause.at_s, pause.end_s)))
-        self.scales = [Scale(free=floor) for _ in range(day.scales)]
+        self.scales = [Scale() for _ in range(day.scales)]
         self.ovens = {name: OvenUse() for name in day.ovens}
-        self.pans = {name: [floor] * pan.count for name, pan in day.pans.items()}
-        self.stand = [floor] * day.cooling.stand
+        self.pans = {name: [0] * pan.count for name, pan in day.pans.items()}
+        self.stand = [0] * day.cooling.stand
         self.mat: dict[int, tuple[int, int]] = {}  # job: (end, units); NEVER until packed
 
     def _who_leaves(self, start: int, end: int, count: int) -> list[int]:
@@ -90,9 +90,21 @@ class Taken:
         ]
         return free[:count]
 
-    def first_free(self, after: int, lasts: int) -> tuple[int, int]:
-        """Return (start, person) for unpausable work of ``lasts`` seconds, the earliest."""
-        return min((line.earliest(after, lasts), person) for person, line in enumerate(self.people))
+    def first_free(
+        self, after: int, lasts: int, prefer: int | None = None, busy: int | None = None
+    ) -> tuple[int, int]:
+        """Return (start, person) for unpausable work of ``lasts`` seconds, the earliest.
+
+        Among equals ``prefer`` does it, then the lowest number; ``busy`` cannot. NEVER: nobody.
+        """
+        return min(
+            (
+                (line.earliest(after, lasts), person != prefer, person)
+                for person, line in enumerate(self.people)
+                if person != busy
+            ),
+            default=(NEVER, True, 0),
+        )[::2]
 
     def flowing(self, after: int, count: int, each: int) -> tuple[list[Span], int]:
         """Return (parts, person) for pausable work that ends the earliest."""
