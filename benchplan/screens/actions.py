@@ -249,9 +249,15 @@ _BENCH = (
     ),
 )
 
-_JARS: tuple[KeyAction, ...] = ()
+_JARS = (
+    KeyAction("line(-1)", ("up",), "Above", "Choose the scent above.", ("jars",)),
+    KeyAction("line(1)", ("down",), "Below", "Choose the scent below.", ("jars",)),
+)
 
-_BOOK: tuple[KeyAction, ...] = ()
+_BOOK = (
+    KeyAction("line(-1)", ("up",), "Above", "Choose the run above, a newer one.", ("book",)),
+    KeyAction("line(1)", ("down",), "Below", "Choose the run below, an older one.", ("book",)),
+)
 
 _DIALOG = (
     KeyAction("accept", ("enter",), "Yes", "Accept what the question asks.", (DIALOG,)),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchplan.model import Day, Plan
+from benchplan.model import Plan
 from benchplan.screens.actions import bindings
 from benchplan.screens.page import PageScreen, drawing_mode
 from benchplan.screens.session import Session
@@ -26,8 +26,10 @@ class FitScreen(PageScreen):
     def looked_at(self, session: Session) -> tuple[object, ...]:
         return (self._at, self._sight)
 
-    def rows(self, session: Session, day: Day, width: int, height: int) -> Sequence[Row]:
-        plan, _ = self.plan_on_show(session)
+    def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
+        day, (plan, _) = session.day, self.plan_on_show(session)
+        if day is None:
+            return []
         fits = plan.fits if plan is not None else ()
         known = plan if isinstance(plan, Plan) else None
         return view.page(day, fits, known, self._at, self._sight, width, height, drawing_mode())

@@ -31,9 +31,9 @@ class FlowScreen(PageScreen):
     def looked_at(self, session: Session) -> tuple[object, ...]:
         return (self._look, session.now_s() // NOW_EVERY_S if session.run else None)
 
-    def rows(self, session: Session, day: Day, width: int, height: int) -> Sequence[Row]:
-        plan, stale = self.plan_on_show(session)
-        if plan is None:
+    def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
+        day, (plan, stale) = session.day, self.plan_on_show(session)
+        if day is None or plan is None:
             return wrap_rows("The day is being planned.", width, "quiet")
         if not isinstance(plan, Plan):
             return cannot_rows(plan, width)[:height]

@@ -30,9 +30,9 @@ class OrdersScreen(PageScreen):
     def looked_at(self, session: Session) -> tuple[object, ...]:
         return (self._look,)
 
-    def rows(self, session: Session, day: Day, width: int, height: int) -> Sequence[Row]:
-        plan, stale = self.plan_on_show(session)
-        return view.page(day, plan, stale, self._look, width, height)
+    def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
+        day, (plan, stale) = session.day, self.plan_on_show(session)
+        return [] if day is None else view.page(day, plan, stale, self._look, width, height)
 
     def _within(self) -> view.Look:
         """Return the look with its cursor on lines that are there now."""

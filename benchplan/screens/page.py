@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from textual.app import ComposeResult
 
-from benchplan.model import Cannot, Day, Plan
+from benchplan.model import Cannot, Plan
 from benchplan.screens.base import DayScreen
 from benchplan.screens.session import Session
 from benchplan.screens.widgets.lines import Lines
@@ -30,6 +30,8 @@ class Page(Lines):
 class PageScreen(DayScreen):
     """A screen whose body is a page. While a changed day is planned, the plan before it stays."""
 
+    NEEDS_DAY = True
+
     def __init__(self) -> None:
         super().__init__()
         self._key: tuple[object, ...] = ()
@@ -43,20 +45,23 @@ class PageScreen(DayScreen):
         width, height = page.size
         if width <= 0 or height <= 0:
             return
-        if session.day is None:
-            page.show([row(Piece("The plan file is being read.", "quiet"))])
+        if session.day is None and self.NEEDS_DAY:
+            words = "No day is open. Q leaves; benchplan without a file shows what to open."
+            if session.path is not None:
+                words = "The plan file is being read."
+            page.show([row(Piece(words, "quiet"))])
             return
         key = (session.day, session.plan, width, height, *self.looked_at(session))
         if len(key) == len(self._key) and all(map(_same, key, self._key)):
             return
         self._key = key
-        page.show(self.rows(session, session.day, width, height))
+        page.show(self.rows(session, width, height))
 
     def looked_at(self, session: Session) -> tuple[object, ...]:
         """Return what else the rows depend on; the rows are made again when it changes."""
         return ()
 
-    def rows(self, session: Session, day: Day, width: int, height: int) -> Sequence[Row]:
+    def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
         """Return the page's rows."""
         raise NotImplementedError
 

@@ -1,0 +1,87 @@
+"""Book: past runs and learned times, read from the bench book when the screen opens."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from functools import partial
+
+from benchplan.errors import BenchplanError
+from benchplan.live import Learned, learned_times
+from benchplan.model import Mark, Run
+from benchplan.screens.actions import bindings
+from benchplan.screens.page import PageScreen
+from benchplan.screens.session import Session
+from benchplan.views import book as view
+from benchplan.views.rows import Row, wrap_rows
+
+Read = tuple[tuple[view.PastRun, ...], tuple[Learned, ...]]
+
+
+def read_runs(found: Sequence[tuple[Run, tuple[Mark, ...]]], stop: object) -> Read:
+    """Return the runs with their planned finish, and what they say of how long work takes.
+
+    A run whose texts cannot be read any more is listed without a planned finish.
+    """
+    from benchplan import files
+    from benchplan.papers.plan_json import plan_from_dict
+
+    past, ended = [], []
+    for run, marks in found:
+        try:
+            plan = plan_from_dict(json.loads(run.plan_text))
+            past.append(view.PastRun(run, plan.finish_s))
+            if run.state != "running" and not run.rehearsal:
+                ended.append((run, files.read_text(run.day_text, run.name).day, plan, marks))
+        except (BenchplanError, ValueError, KeyError, TypeError):
+            past.append(view.PastRun(run, None))
+    return tuple(past), learned_times(ended)
+
+
+class BookScreen(PageScreen):
+    """A list of runs, and a table of learned times."""
+
+    NAME = "book"
+    BINDINGS = bindings("book")
+    NEEDS_DAY = False
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._at = 0
+        self._read: Read | None = None
+        self._wrong = ""
+
+    def on_screen_resume(self) -> None:
+        super().on_screen_resume()
+        try:
+            book = self.bench_app.runs.book
+            found = [(run, book.marks(run.number)) for run in book.runs()]
+        except BenchplanError as error:
+            self._wrong = str(error)
+            self.show()
+            return
+        self._wrong = ""
+        self.bench_app.jobs.start("book", partial(read_runs, found), self._take)
+
+    def _take(self, read: Read) -> None:
+        self._read = read
+        self.show()
+
+    def looked_at(self, session: Session) -> tuple[object, ...]:
+        return (self._at, self._read, self._wrong, session.local_now().toordinal())
+
+    def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
+        if self._wrong:
+            return wrap_rows(self._wrong, width, "warn")
+        if self._read is None:
+            return wrap_rows("The bench book is being read.", width, "quiet")
+        now = session.local_now()
+        runs, learned = self._read
+        return view.page(
+            session.day, runs, learned, now.date(), now.tzinfo, self._at, width, height
+        )
+
+    def action_line(self, by: int) -> None:
+        most = len(self._read[0]) - 1 if self._read else 0
+        self._at = min(max(self._at + by, 0), max(0, most))
+        self.show()
