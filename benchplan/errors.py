@@ -33,7 +33,7 @@ class Problem:
 
 
 class BenchplanError(Exception):
-    """Something a person gave cannot be used; ``problems`` holds all of it, never just the first."""
+    """What a person gave cannot be used; ``problems`` holds all of it, never just the first."""
 
     def __init__(self, *problems: Problem) -> None:
         super().__init__("\n".join(str(problem) for problem in problems))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from itertools import pairwise
 
 from benchplan import clock
 from benchplan.model.kit import Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
@@ -37,7 +38,7 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class QueuedTray:
-    """A tray the maker asked for in ``[[trays]]``: one scent a tin; ``pan`` None: planner's choice."""
+    """A tray asked for in ``[[trays]]``: one scent a tin; ``pan`` None: the planner's choice."""
 
     scents: tuple[str, ...]
     recipe: str
@@ -123,8 +124,10 @@ class Day:
         breaks = self.absences()
         edges = sorted({edge for pause in breaks for edge in (pause.at_s, pause.end_s)})
         found: list[tuple[int, int]] = []
-        for begin, end in zip(edges, edges[1:], strict=False):
-            away = sum(each.away or 0 for each in breaks if each.at_s <= begin and end <= each.end_s)
+        for begin, end in pairwise(edges):
+            away = sum(
+                each.away or 0 for each in breaks if each.at_s <= begin and end <= each.end_s
+            )
             if away < self.people:
                 continue
             if found and found[-1][1] == begin:

@@ -142,7 +142,7 @@ class OneMore:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A day's plan. ``bound_s``: with these trays none can finish earlier; ``bound_any_s``: with any."""
+    """A day's plan. ``bound_s``: no earlier finish with these trays; ``bound_any_s``: with any."""
 
     trays: tuple[Tray, ...]
     loads: tuple[Load, ...]

@@ -1,0 +1,91 @@
+"""README and docs: what they promise is there, and says what the program says."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from benchplan.cli import _parser
+from benchplan.files import read_text
+from benchplan.files.samples import sample_paths
+from benchplan.model import Plan
+from benchplan.papers.cautions import CAUTIONS, DECIDES
+from benchplan.planner import plan_day
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
+
+
+def squeezed(text: str) -> str:
+    return " ".join(text.split())
+
+
+def commands() -> list[list[str]]:
+    """The two command lines, each as its parts between ``&&``."""
+    lines = [line for line in README.splitlines() if line.startswith("python3 -m venv")]
+    return [line.split(" && ") for line in lines]
+
+
+def test_readme_carries_every_caution_in_order() -> None:
+    part = squeezed(README.split("## Cautions first", 1)[1].split("\n## ", 1)[0])
+    places = [part.find(caution) for caution in (*CAUTIONS, DECIDES)]
+    assert -1 not in places
+    assert places == sorted(places)
+
+
+def test_the_two_command_lines_set_up_alike() -> None:
+    opening, testing = commands()
+    assert opening[0] == testing[0] == "python3 -m venv .venv"
+    assert opening[1] == ".venv/bin/pip install -q -e ."
+    assert testing[1] == '.venv/bin/pip install -q -e ".[test]"'
+    assert testing[2] == ".venv/bin/pytest"
+
+
+def test_the_first_command_line_opens_a_sample() -> None:
+    program, *arguments = shlex.split(commands()[0][2])
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    assert program.removeprefix(".venv/bin/") in settings["project"]["scripts"]
+    given = _parser().parse_args(arguments)
+    assert given.act.__name__ == "_open"
+    assert ROOT / given.file in sample_paths()
+
+
+def test_ci_runs_the_readmes_test_command() -> None:
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    pattern = re.search(r"grep -m 1 -E '(.*)' README.md", script)
+    assert pattern
+    found = [line for line in README.splitlines() if re.search(pattern.group(1), line)]
+    assert found == [" && ".join(commands()[1])]
+
+
+def test_every_sample_is_in_the_readme_with_its_plan() -> None:
+    for path in sample_paths():
+        assert f"(sample_runs/{path.name})" in README
+        assert f"(sample_runs/{path.stem}.txt)" in README
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_links_lead_somewhere(page: Path) -> None:
+    for target in re.findall(r"\]\(([^)#]+)\)", page.read_text(encoding="utf-8")):
+        assert (page.parent / target).exists(), f"{page.name} links to {target}"
+
+
+def toml_blocks(page: Path) -> list[str]:
+    return re.findall(r"```toml\n(.*?)```", page.read_text(encoding="utf-8"), re.DOTALL)
+
+
+@pytest.mark.parametrize("name", ["README.md", "docs/plan_file.md"])
+def test_plan_files_in_the_docs_can_be_planned(name: str) -> None:
+    (block,) = toml_blocks(ROOT / name)
+    day = read_text(block, name).day
+    assert isinstance(plan_day(day), Plan)
+
+
+def test_the_docs_speak_of_every_verb() -> None:
+    verbs = ("open", "check", "plan", "fit")
+    assert all(f"`benchplan {verb} FILE" in README for verb in verbs)
