@@ -94,7 +94,7 @@ class Recipe:
 
 @dataclass(frozen=True, slots=True)
 class Scent:
-    """What is known of a scent. ``drying_s``: the time its jars took so far, (shortest, longest)."""
+    """What is known of a scent. ``drying_s``: how long its jars took (shortest, longest)."""
 
     name: str
     flash_point_c: float | None = None
