@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -28,8 +27,7 @@ Json = dict[str, Any]
 def plan_to_dict(day: Day, plan: Plan) -> Json:
     """Return a plan as plain dicts and lists. A key without a value is left out, never null.
 
-    ``one_more`` is there only where it was asked for. A pace without end (hand work of 0 s) is
-    null, because JSON has no infinity.
+    ``one_more`` is there only where it was asked for.
     """
     found: Json = {
         "format": FORMAT,
@@ -71,8 +69,8 @@ def plan_to_dict(day: Day, plan: Plan) -> Json:
                 {
                     "what": each.what,
                     "busy": each.busy,
-                    "s_per_tray": _number(each.s_per_tray),
-                    "tins_per_hour": _number(each.tins_per_hour),
+                    "s_per_tray": each.s_per_tray,
+                    "tins_per_hour": each.tins_per_hour,
                 }
                 for each in plan.limits.resources
             ],
@@ -143,8 +141,8 @@ def plan_from_dict(data: Mapping[str, Any]) -> Plan:
                 Resource(
                     each["what"],
                     each["busy"],
-                    _pace(each["s_per_tray"]),
-                    _pace(each["tins_per_hour"]),
+                    each["s_per_tray"],
+                    each["tins_per_hour"],
                 )
                 for each in limits["resources"]
             ),
@@ -174,14 +172,6 @@ def _one_line(value: Any) -> str:
 
 def _without_none(**values: Any) -> Json:
     return {key: value for key, value in values.items() if value is not None}
-
-
-def _number(value: float) -> float | None:
-    return value if math.isfinite(value) else None
-
-
-def _pace(value: float | None) -> float:
-    return math.inf if value is None else value
 
 
 def _spans(parts: Sequence[Sequence[int]]) -> tuple[tuple[int, int], ...]:

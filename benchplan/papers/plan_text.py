@@ -192,7 +192,7 @@ def _limits(day: Day, plan: Plan, width: int) -> list[str]:
         (
             each.what,
             f"{each.busy:.0%}",
-            f"{each.tins_per_hour:.0f}" if each.tins_per_hour < 1e6 else "any number",
+            f"{each.tins_per_hour:.0f}" if each.s_per_tray else "any number",
         )
         for each in plan.limits.resources
     ]

@@ -101,7 +101,7 @@ def small_plan() -> Plan:
         limits=Limits(
             "pans",
             "Pans limit the day: one pan goes round in 7 min 48 s.",
-            (Resource("pans", 0.8, 468.0, 15.4), Resource("scale", 0.0, 0.0, float("inf"))),
+            (Resource("pans", 0.8, 468.0, 15.4), Resource("scale", 0.0, 0.0, 0.0)),
         ),
         one_more=(OneMore("pan", "small", 3424), OneMore("person", None, 3724)),
         warnings=("The mat is nearly full.",),

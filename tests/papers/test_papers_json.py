@@ -128,12 +128,6 @@ def test_coordinates_are_not_rounded(small_day: Day, small_plan: Plan) -> None:
     assert data["trays"][0]["at_mm"] == [[exact, 1 / 3]]
 
 
-def test_a_pace_without_end_is_null_and_comes_back(small_day: Day, small_plan: Plan) -> None:
-    text = dumps(plan_to_dict(small_day, small_plan))
-    assert json.loads(text)["limits"]["resources"][1]["tins_per_hour"] is None
-    assert plan_from_dict(json.loads(text)).limits.resources[1].tins_per_hour == float("inf")
-
-
 def test_a_day_that_cannot_be_done(small_day: Day) -> None:
     assert cannot_to_dict(small_day, Cannot(("No pan takes a tin.",))) == {
         "format": 1,

@@ -183,6 +183,7 @@ def test_slack_late_and_just_in_time(small_day: Day, small_plan: Plan) -> None:
 
 def test_what_limits_and_what_one_more_brings(small_day: Day, small_plan: Plan) -> None:
     lines = section(plan_text(small_day, small_plan), "WHAT LIMITS THE DAY")
+    assert lines[3].split() == ["scale", "0%", "any", "number"]
     assert lines[0].strip() == "Pans limit the day: one pan goes round in 7 min 48 s."
     assert "One more pan small: finish 9:57 am, 5 min earlier." in lines[-2]
     assert "One more person: finish 10:02 am, no earlier." in lines[-1]
