@@ -1,0 +1,110 @@
+"""Reading a plan file, with its kit, into a day: all problems at once, or none."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import benchplan
+from benchplan.errors import BenchplanError, Problem
+from benchplan.files.build import build_day
+from benchplan.files.fields import FORMAT
+from benchplan.files.lines import Path as KeyPath
+from benchplan.files.machine import machine_display
+from benchplan.files.moments import read_moments
+from benchplan.files.notes import Notes
+from benchplan.files.overlay import Overlay, lay_over
+from benchplan.files.rules import check
+from benchplan.files.source import Source, parse_source, read_source
+from benchplan.files.values import LONGEST_TEXT
+from benchplan.model import Day, Display
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlanFile:
+    """A plan file that was read: its day, what it says with its kit, and its own text.
+
+    ``path`` is None for a text that is no file. ``document`` holds what kit and plan say together,
+    as TOML values; ``text`` is the plan's own text, to the letter.
+    """
+
+    day: Day
+    document: dict[str, Any]
+    text: str
+    path: Path | None
+    overlay: Overlay
+
+    @property
+    def kit(self) -> Path | None:
+        """The file of the kit that the plan names, if it names one."""
+        return self.overlay.kit.path if self.overlay.kit else None
+
+    def place(self, key: str) -> tuple[str, int]:
+        """Return the file and the line on which a key path such as ``orders[2].tins`` stands.
+
+        Of a key that is written nowhere it is the line of what would hold it, or 0.
+        """
+        return self.overlay.place(key)
+
+
+def read_plan(path: str | os.PathLike[str], display: Display | None = None) -> PlanFile:
+    """Read a plan file and its kit.
+
+    ``display`` stands in for the machine's own units and clock. Raises ``BenchplanError`` with
+    every problem of the file and its kit, each with file, line and key.
+    """
+    name = os.fspath(path)
+    source = read_source(Path(path), name)
+    return _read(source, Path(path).parent, _day_name(Path(path).stem), display)
+
+
+def read_text(
+    text: str,
+    name: str,
+    where: str | os.PathLike[str] = "",
+    display: Display | None = None,
+) -> PlanFile:
+    """Read a plan from a text; ``name`` is for messages, ``where`` the folder of its kit."""
+    return _read(parse_source(text, name), Path(where), _day_name(Path(name).stem), display)
+
+
+def _day_name(stem: str) -> str:
+    """Return a file's name as the name of a day: shown whole, and never empty."""
+    shown = "".join(each if each.isprintable() else "_" for each in stem)[:LONGEST_TEXT]
+    return shown if shown.strip() else "day"
+
+
+def _read(source: Source, folder: Path, name: str, display: Display | None) -> PlanFile:
+    _refuse_newer(source)
+    notes = Notes()
+    overlay = lay_over(source, folder, notes)
+
+    def note(path: KeyPath, what: str, cure: str) -> None:
+        notes.within(overlay.source(path))(path, what, cure)
+
+    check(overlay.values, note, overlay.whole)
+    day = overlay.values.get("day")
+    moments = read_moments(day, note) if isinstance(day, dict) else None
+    notes.raise_if_any([source.name, overlay.kit.name if overlay.kit else ""])
+    assert moments is not None  # a day without them has been noted
+    built = build_day(overlay.values, moments, name, display or machine_display())
+    return PlanFile(built, overlay.document, source.text, source.path, overlay)
+
+
+def _refuse_newer(source: Source) -> None:
+    """Refuse a file of a later format before its unknown keys are all called wrong."""
+    found = source.data.get("format")
+    if isinstance(found, int) and not isinstance(found, bool) and found > FORMAT:
+        shown = str(found) if found < 1000 else "a far later one"
+        raise BenchplanError(
+            Problem(
+                f"This file has format {shown}; benchplan {benchplan.__version__} reads format "
+                f"{FORMAT}.",
+                f"A benchplan of a later version, one that writes format {shown}, reads it.",
+                "format",
+                source.name,
+                source.line(("format",)),
+            )
+        )
