@@ -250,8 +250,29 @@ _BENCH = (
 )
 
 _JARS = (
-    KeyAction("line(-1)", ("up",), "Above", "Choose the scent above.", ("jars",)),
-    KeyAction("line(1)", ("down",), "Below", "Choose the scent below.", ("jars",)),
+    KeyAction("line(-1)", ("up",), "Above", "Choose the line above.", ("jars",)),
+    KeyAction("line(1)", ("down",), "Below", "Choose the line below.", ("jars",)),
+    KeyAction(
+        "other_list",
+        ("tab", "shift+tab"),
+        "Needed/jars",
+        "Go from what the day needs to the jars in the book, or back.",
+        ("jars",),
+    ),
+    KeyAction(
+        "start_jar",
+        _letter("j"),
+        "Jar started",
+        "Note in the bench book that a jar was started, today or some days ago.",
+        ("jars",),
+    ),
+    KeyAction(
+        "used_up",
+        _letter("d"),
+        "Used up",
+        "Take the chosen jar off the list (asks).",
+        ("jars",),
+    ),
 )
 
 _BOOK = (
