@@ -8,11 +8,9 @@ from dataclasses import dataclass
 from benchplan.live.actions import Index, Planned, index
 from benchplan.live.checklist import checklist
 from benchplan.live.progress import Progress, progress
-from benchplan.live.turns import Turn, away_until, turns
+from benchplan.live.turns import SOON_S, Turn, away_until, turns
 from benchplan.model import Action, Day, Mark, Plan, standing
 from benchplan.model.words import action_words
-
-SOON_S = 60
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,9 @@ from benchplan.live.possible import can, options
 from benchplan.live.progress import Progress
 from benchplan.model import Action
 
+SOON_S = 60
+"""How long before a bake ends its exit is announced, unless the day's ready time is longer."""
+
 
 @dataclass(frozen=True, slots=True)
 class Turn:
@@ -148,7 +151,8 @@ def _for(index: Index, so_far: Progress, person: int, planned: Planned, now_s: i
         # sooner than planned, a bake would end when no hands or no stand place are free
         ready = max(ready, planned.begin_s)
     elif planned.action.what == "unload":
-        ready -= index.day.times.ready_s
+        # somebody with nothing else to do sees the exit coming
+        ready -= max(index.day.times.ready_s, SOON_S)
     if ready > now_s:
         return Turn(person, "wait", planned, now_s, ready)
     return _do(index, so_far, person, planned, now_s)

@@ -1,0 +1,195 @@
+"""Small days and plans made by hand, and a bench that follows a day by marking what it is told."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from benchplan.live import State, actions, possible, state
+from benchplan.model import (
+    Action,
+    Cooling,
+    Day,
+    Fit,
+    Limits,
+    Load,
+    Mark,
+    Order,
+    Other,
+    Oven,
+    Pan,
+    Plan,
+    Recipe,
+    Step,
+    Times,
+    Tin,
+    Tray,
+)
+
+HANDS = ("fill", "set", "load", "unload", "transfer", "pack")
+
+
+def make_day(**changes: object) -> Day:
+    """Return a day of one recipe, one pan, one oven; ``changes`` replace its fields."""
+    day = Day(
+        name="Hand day",
+        start=datetime(2026, 12, 5, 9, tzinfo=UTC),
+        orders=(Order("Sea fennel", "standard", 8),),
+        recipes={"standard": Recipe("standard", "round", 28.0, 165.0, 420, 30, 120, 1980)},
+        tins={"round": Tin("round", 66.0, 19.0, 60.0)},
+        pans={"small": Pan("small", (260.0, 190.0), (275.0, 205.0), count=2)},
+        ovens={"counter": Oven("counter", (340.0, 270.0))},
+        cooling=Cooling(stand=2, mat_tins=24),
+    )
+    return replace(day, **changes)  # type: ignore[arg-type]
+
+
+def make_plan(
+    day: Day, scents: list[list[str]], *, filled: tuple[int, ...] = (), people: int = 1
+) -> Plan:
+    """Return a plan that bakes one tray after another, each moved to the mat before the next.
+
+    Slow and plain on purpose: every step follows the last one, and packing comes at the end.
+    Trays named in ``filled`` were filled beforehand. Person 2 of two does all the packing.
+    """
+    times, recipe = day.times, day.recipes["standard"]
+    oven = day.ovens["counter"]
+    trays, loads, steps, other = [], [], [], []
+    at, last = 0, ""
+    oven_free = oven.preheat_s
+    packs: list[tuple[int, int, int]] = []
+
+    def add(tray: int, step: str, lasts: int, place: str | None = None, by: int | None = 1) -> None:
+        nonlocal at
+        who = by if lasts and step in HANDS else None
+        steps.append(Step(tray, step, ((at, at + lasts),), who, place))
+        at += lasts
+
+    for number, own in enumerate(scents, start=1):
+        count = len(own)
+        to_fill = () if number in filled else tuple((s, own.count(s)) for s in dict.fromkeys(own))
+        trays.append(Tray(number, tuple(own), "standard", "small", 1, (), to_fill))
+        loads.append(Load("counter", number, (number,)))
+        changes = to_fill and last and to_fill[0][0] != last
+        if changes and times.fill_s and times.change_scent_s:
+            span = ((at, at + times.change_scent_s),)
+            other.append(Other("change_scent", span, "scale 1", 1, number))
+            at += times.change_scent_s
+        last = to_fill[-1][0] if to_fill else last
+        add(number, "fill", times.fill_s * (count if to_fill else 0), "scale 1")
+        if number > 1:
+            at = max(at, at + day.cooling.pan_for_s)
+        add(number, "set", times.set_s * count)
+        at = max(at, oven_free)
+        add(number, "load", times.load_s, "counter")
+        add(number, "bake", recipe.bake_for_s, "counter", None)
+        add(number, "unload", times.unload_s, "counter")
+        oven_free = at + oven.recover_s
+        if not day.on_pan:
+            add(number, "rest", recipe.rest_for_s, "stand 1", None)
+            add(number, "transfer", times.transfer_s * count, "stand 1")
+        packs.append((number, at, count))
+        if day.on_pan or sum(each for _, _, each in packs) + count > (day.cooling.mat_tins or 24):
+            at = _packs(day, packs, steps, at, people)
+    at = _packs(day, packs, steps, at, people)
+    first = min(step.start_s for step in steps if step.step == "load")
+    other.append(Other("preheat", ((first - oven.preheat_s, first),), "counter"))
+    return Plan(
+        trays=tuple(trays),
+        loads=tuple(loads),
+        steps=tuple(steps),
+        other=tuple(other),
+        fits=(Fit("tins on mat", day.cooling.mat_tins or 24, tin="round"),),
+        finish_s=at,
+        bound_s=0,
+        bound_any_s=0,
+        limits=Limits("oven", "one tray at a time", ()),
+    )
+
+
+def _packs(
+    day: Day, packs: list[tuple[int, int, int]], steps: list[Step], at: int, people: int
+) -> int:
+    cool_for = day.recipes["standard"].cool_for_s or 0
+    place = "stand 1" if day.on_pan else "mat"
+    for number, since, count in packs:
+        at = max(at, since + cool_for)
+        steps.append(Step(number, "cool", ((since, at),), None, place))
+        lasts = day.pack_each_s * count
+        steps.append(
+            Step(number, "pack", ((at, at + lasts),), min(2, people) if lasts else None, place)
+        )
+        at += lasts
+    packs.clear()
+    return at
+
+
+class Bench:
+    """Follows a plan: time moves only to the next thing that is due, and marks get numbers."""
+
+    def __init__(self, day: Day, plan: Plan) -> None:
+        self.day, self.plan, self.now = day, plan, 0
+        self.marks: tuple[Mark, ...] = ()
+
+    @property
+    def state(self) -> State:
+        return state(self.day, self.plan, self.marks, self.now)
+
+    def mark(self, action: Action, happened: int | None = None, person: int = 1) -> None:
+        self.add(Mark("done", self.now if happened is None else happened, self.now, action,
+                      person=person))  # fmt: skip
+
+    def add(self, mark: Mark) -> None:
+        self.marks += (replace(mark, number=len(self.marks) + 1),)
+
+    def take_back(self, number: int) -> None:
+        self.add(Mark("take back", self.now, self.now, takes_back=number))
+
+    def next_moment(self, found: State) -> int:
+        """Return the next instant at which something is due or changes by itself."""
+        ready = self.day.times.ready_s
+        moments = [card.end_s for card in found.cards]
+        moments += [hot.until_s for hot in found.hot]
+        moments += [hot.until_s - ready for hot in found.hot if hot.kind == "oven"]
+        moments += [coming.begin_s for coming in found.coming]
+        return min((moment for moment in moments if moment > self.now), default=self.now + 1)
+
+    def follow(self, after_mark: Callable[[Bench], None] | None = None, most: int = 20_000) -> None:
+        """Mark whatever card is due at its end until the day is complete."""
+        for _ in range(most):
+            found = self.state
+            if found.complete:
+                return
+            due = [
+                card for card in found.cards if card.action is not None and card.end_s <= self.now
+            ]
+            if due:
+                focus = next((card for card in due if card.person == found.focus), due[0])
+                assert focus.action is not None
+                self.mark(focus.action, person=focus.person)
+                if after_mark is not None:
+                    after_mark(self)
+            else:
+                self.now = self.next_moment(found)
+        raise AssertionError(f"not complete at {self.now}: {self.state}")
+
+    def wander(self, chance: random.Random, steps: int) -> None:
+        """Mark ``steps`` things that are possible, at random, with random time in between."""
+        for _ in range(steps):
+            self.now += chance.randrange(0, 400)
+            offered = possible(self.day, self.plan, self.marks)
+            if not offered:
+                return
+            self.mark(chance.choice(offered), person=chance.randint(1, self.day.people))
+
+
+def planned_end(plan: Plan, action: Action) -> int:
+    """Return when the plan ends an action."""
+    return next(each.end_s for each in actions(plan) if each.action == action)
+
+
+def no_times() -> Times:
+    """Return hand work that takes no time at all."""
+    return Times(0, 0, 0, 0, 0, 0, 0, 0, 0)
