@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 
@@ -48,11 +49,12 @@ def right(text: str, width: int) -> str:
 def wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Return a text as lines of at most ``width`` cells; ``indent`` begins all but the first.
 
-    A word that is wider than a line is broken rather than cut, so that nothing is lost.
+    A word that is wider than a line is broken rather than cut, so that nothing is lost. What a
+    no-break space joins stays on one line.
     """
     lines: list[str] = []
     current = ""
-    for word in text.split():
+    for word in re.split(r"[ \t\r\n]+", text.strip()):
         trial = f"{current} {word}" if current.strip() else current + word
         if cells(trial) <= width:
             current = trial

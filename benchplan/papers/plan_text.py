@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 
@@ -18,6 +19,8 @@ from benchplan.model.words import (
 )
 from benchplan.papers.cautions import CAUTIONS, DECIDES, day_cautions
 from benchplan.papers.timeline import timeline
+
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:h|min|s|mm|g|kg|ml|in|oz|°C|°F|am|pm)\b)")
 
 
 def plan_text(day: Day, plan: Plan, width: int = 80) -> str:
@@ -56,8 +59,9 @@ def date_words(day: Day) -> str:
 
 
 def paragraph(text: str, width: int, lead: str = "  ") -> list[str]:
-    """Return a text wrapped under a lead such as "  " or "  - "."""
-    lines = wrap(text, width - cells(lead))
+    """Return a text wrapped under a lead such as "  " or "  - "; "30 s" stays together."""
+    joined = re.sub(_NUMBER_AND_UNIT, "\u00a0", text)
+    lines = [line.replace("\u00a0", " ") for line in wrap(joined, width - cells(lead))]
     return [(lead if not number else " " * cells(lead)) + line for number, line in enumerate(lines)]
 
 

@@ -149,6 +149,13 @@ def test_no_line_is_wider_than_asked(
         assert all(line == line.rstrip() for line in text.splitlines())
 
 
+@pytest.mark.parametrize("width", range(60, 100, 4))
+def test_a_number_stays_with_its_unit(small_day: Day, small_plan: Plan, width: int) -> None:
+    lines = plan_text(small_day, small_plan, width).split("THE DAY, IN ORDER")[1].splitlines()
+    for line in lines:
+        assert not re.match(r" {10,}(min|s|am|°F|oz)\b", line), line
+
+
 def test_us_units_everywhere(small_day: Day, small_plan: Plan) -> None:
     def units_in(day: Day) -> set[str]:
         text = plan_text(day, small_plan) + fits_text(day, small_plan.fits)
@@ -254,4 +261,5 @@ def test_cells() -> None:
     assert wrap("one two three", 7) == ["one two", "three"]
     assert wrap("abcdefghij", 4) == ["abcd", "efgh", "ij"]
     assert wrap("a long word: abcdefghij", 8, "  ") == ["a long", "  word:", "  abcdef", "  ghij"]
+    assert wrap("bake it 30\u00a0s long", 10) == ["bake it", "30\u00a0s long"]
     assert wrap("", 10) == []
