@@ -245,7 +245,7 @@ _BENCH = (
         ("bench",),
     ),
     KeyAction(
-        "bell", _letter("b"), "Bell", "Ring the bell once, to hear that it works.", ("bench",)
+        "bell", _letter("b"), "", "Ring the bell once, to hear that it works.", ("bench",)
     ),
 )
 

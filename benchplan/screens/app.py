@@ -17,6 +17,7 @@ from textual.screen import Screen
 
 from benchplan import clock as time
 from benchplan.clock import Clock, RealClock
+from benchplan.errors import BenchplanError
 from benchplan.screens import jobs
 from benchplan.screens.actions import EVERYWHERE, bindings, help_groups
 from benchplan.screens.base import DayScreen
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from benchplan.screens.runs import Runs
     from benchplan.screens.saving import Saving
 
+BAD_INPUT = 2
 log = logging.getLogger("benchplan")
 
 
@@ -56,6 +58,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self.session.on_change = self.show
         self.session.on_day = self._plan_day
         self.jobs = jobs.Jobs(self)
+        self.refused: BenchplanError | None = None
         self._bells = Bells()
         self.monotonic = monotonic
         self._path = path
@@ -100,13 +103,26 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_go(self, name: str) -> None:
         """Open one of the six screens."""
-        self.switch_screen(self._screen(name))
+        screen = self._screen(name)
+        if len(self.screen_stack) == 1:
+            self.push_screen(screen)  # the first screen stays underneath: it cannot be switched
+        else:
+            self.switch_screen(screen)
 
     def show(self) -> None:
-        """Bring the open screen up to date."""
-        for screen in self.screen_stack:
+        """Bring the open screen up to date, under a question too."""
+        for screen in reversed(self.screen_stack):
             if isinstance(screen, DayScreen):
                 screen.show()
+                band = screen.band_words(self.size.width)
+                break
+        else:
+            return
+        if self.screen is not screen:
+            from benchplan.screens.dialogs import Dialog
+
+            if isinstance(self.screen, Dialog):
+                self.screen.show_band(*band)
 
     # --- work -------------------------------------------------------------------------------
 
@@ -118,15 +134,24 @@ class BenchApp(App[None], inherit_bindings=False):
         if self._ticking:
             self._arm()
         if self._path is not None:
-            self.call_after_refresh(self.open_path, self._path)
+            self.call_after_refresh(self.open_path, self._path, self._refuse)
 
-    def open_path(self, path: Path) -> None:
+    def open_path(
+        self, path: Path, refused: Callable[[BenchplanError], None] | None = None
+    ) -> None:
         """Read a plan file in a worker and make it the open day."""
-        self.jobs.start("read", partial(jobs.read, path), self._opened)
+        self.jobs.start("read", partial(jobs.read, path), self._opened, refused)
+
+    def _refuse(self, error: BenchplanError) -> None:
+        """End the app: the file that it was started with cannot be used."""
+        self.refused = error
+        self.leave(BAD_INPUT)
 
     def _opened(self, plan_file: PlanFile) -> None:
         """Take a day that has been read; a run of it that is not complete is offered first."""
         self.session.open_file(plan_file)
+        if plan_file.path is not None:
+            self.runs.remember(plan_file.path, plan_file.day.name)
         self.runs.look_for_unfinished()
         self.action_go("orders" if self.session.offer is None else "bench")
 
@@ -159,8 +184,10 @@ class BenchApp(App[None], inherit_bindings=False):
         try:
             self.show()
             state = self.session.state()
-            if state is not None and self._bells.due(state, self.monotonic()):
-                self.bell()
+            if state is not None:
+                self.runs.foresee()
+                if self._bells.due(state, self.monotonic()):
+                    self.bell()
         except Exception:
             log.exception("a tick failed")
 
@@ -216,7 +243,12 @@ class BenchApp(App[None], inherit_bindings=False):
 
 
 def run_app(path: Path | None = None, speed: float = 1.0, clock: Clock | None = None) -> int:
-    """Run the app to its end and return the exit code."""
+    """Run the app to its end and return the exit code.
+
+    Raises ``BenchplanError`` when the plan file cannot be read.
+    """
     app = BenchApp(path, speed, clock if speed == 1 else None)
     app.run(mouse=False)
+    if app.refused is not None:
+        raise app.refused
     return app.return_code or 0

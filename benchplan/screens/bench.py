@@ -132,6 +132,7 @@ class BenchScreen(DayScreen):
     # --- keys -------------------------------------------------------------------------------
 
     def action_done(self) -> None:
+        self._hush()
         state = self.session.state()
         if state is None:
             self.bench_app.runs.start_or_go_on()
@@ -148,6 +149,7 @@ class BenchScreen(DayScreen):
             self._mark(card.action, card.person)
 
     def action_tick(self) -> None:
+        self._hush()
         card = self._card()
         if card is None or card.action is None:
             return
@@ -198,6 +200,7 @@ class BenchScreen(DayScreen):
         )
 
     def action_other(self) -> None:
+        self._hush()
         state = self.session.state()
         if state is None or state.complete:
             return
@@ -219,6 +222,11 @@ class BenchScreen(DayScreen):
             ),
             take,
         )
+
+    def _hush(self) -> None:
+        """Clear what the band said about the key before this one."""
+        if self.session.message:
+            self.session.tell("")
 
     def action_end_run(self) -> None:
         self.bench_app.runs.ask_to_end()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -12,8 +12,12 @@ from textual.screen import ModalScreen
 from textual.widgets import Input
 
 from benchplan.screens.actions import DIALOG, actions_of, bindings
+from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views.rows import Piece, Row, cut, row, wrap
+
+if TYPE_CHECKING:
+    from benchplan.screens.app import BenchApp
 
 T = TypeVar("T")
 MOST_WIDTH = 72
@@ -39,20 +43,24 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
         """How many cells wide the text in the box may be."""
         return max(10, min(MOST_WIDTH, self.app.size.width - 8))
 
+    def on_mount(self) -> None:
+        cast("BenchApp", self.app).show()
+
+    def show_band(self, rows: tuple[Row, ...], kind: str) -> None:
+        """Show the band above the question: an oven's exit does not wait for an answer."""
+        for band in self.query(Band):
+            band.say(rows, kind)
+
     def compose(self) -> ComposeResult:
+        yield Band()
         with Vertical(classes="box") as box:
             box.styles.width = self.room + 4
             yield Lines(
                 [row(Piece(line, "head")) for line in wrap(self._title, self.room)], classes="title"
             )
-            yield Lines(
-                [
-                    row(line)
-                    for part in self._words.split("\n")
-                    for line in (wrap(part, self.room) or [""])
-                ],
-                classes="words",
-            )
+            words = [line for part in self._words.split("\n") for line in wrap(part, self.room)]
+            if words:
+                yield Lines([row(line) for line in words], classes="words")
             yield from self.inside()
             yield Lines(classes="wrong")
             yield Lines([self.keys()], classes="keys")
@@ -205,8 +213,8 @@ class Reading(Dialog[bool]):
         below = len(rows) - self._first - len(shown)
         if not self._first and not below:
             return shown
-        count = f"{self._first} lines above, {below} below: Up and Down move"
-        return [*shown, row(Piece(count, "quiet"))]
+        more = f"{below} more lines: Down" if below else "the end: Up goes back"
+        return [*shown, row(Piece(more, "quiet"))]
 
     def action_pick(self, by: int) -> None:
         self._first += by

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -35,14 +36,23 @@ class Jobs:
         self._app = app
         self._stops: dict[str, Seconds] = {}
 
-    def start(self, group: str, work: Callable[[Seconds], T], take: Callable[[T], None]) -> None:
-        """Run ``work`` in the thread of ``group`` and hand its result to ``take`` on the app's."""
+    def start(
+        self,
+        group: str,
+        work: Callable[[Seconds], T],
+        take: Callable[[T], None],
+        refused: Callable[[BenchplanError], None] | None = None,
+    ) -> None:
+        """Run ``work`` in the thread of ``group`` and hand its result to ``take`` on the app's.
+
+        A ``BenchplanError`` goes to ``refused`` on the app's thread; without one, into the band.
+        """
         from benchplan.model.stop import Seconds
 
         self.cancel(group)
         stop = self._stops[group] = Seconds(PLAN_SECONDS)
         self._app.run_worker(
-            partial(self._run, partial(work, stop), take),
+            partial(self._run, partial(work, stop), take, refused),
             name=group,
             group=group,
             thread=True,
@@ -60,19 +70,34 @@ class Jobs:
         for stop in self._stops.values():
             stop.cancel()
 
-    def _run(self, work: Callable[[], T], take: Callable[[T], None]) -> None:
+    def _run(
+        self,
+        work: Callable[[], T],
+        take: Callable[[T], None],
+        refused: Callable[[BenchplanError], None] | None,
+    ) -> None:
         worker = get_current_worker()
         message: Finished | Failed
         try:
             result = work()
             message = Finished(partial(take, result))
         except BenchplanError as error:
-            message = Failed(str(error))
+            message = Finished(partial(refused, error)) if refused else Failed(str(error))
         except Exception as error:
             log.exception("the job %s failed", worker.name)
             message = Failed(f"That did not work: {error or type(error).__name__}.")
         if not worker.is_cancelled:
             self._app.post_message(message)
+
+
+def new_day(sample: Path, name: str, on: date, path: Path, stop: Seconds) -> Path:
+    """Write a copy of a sample under its own name and date, with its kit file; return its path."""
+    from benchplan import files
+    from benchplan.screens.saving import next_time
+
+    plan_file = files.read_plan(sample)
+    files.save_plan(plan_file, next_time(plan_file.day, name, on), path)
+    return path
 
 
 def read(path: Path, stop: Seconds) -> PlanFile:

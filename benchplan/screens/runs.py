@@ -6,6 +6,7 @@ is not on the disk. Planning and reading happen in jobs; the book is only used o
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -18,10 +19,13 @@ from benchplan.views.bench import action_said
 from benchplan.views.run_pages import caution_rows
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from benchplan.book import BenchBook
     from benchplan.screens.app import BenchApp
 
 REHEARSAL_SPEED = 60.0
+FORESEE_S = 30  # seconds of the run's clock between two forecasts while something is overdue
 
 
 class Runs:
@@ -31,6 +35,7 @@ class Runs:
         self._app = app
         self._session = app.session
         self._book: BenchBook | None = None
+        self._foreseen_s = 0
 
     @property
     def book(self) -> BenchBook:
@@ -39,6 +44,8 @@ class Runs:
             from benchplan.book import BenchBook
 
             self._book = BenchBook.open()
+            if self._book.notice:
+                self._session.tell(self._book.notice)
         return self._book
 
     def close(self) -> None:
@@ -46,6 +53,13 @@ class Runs:
         if self._book is not None:
             self._book.close()
             self._book = None
+
+    def remember(self, path: Path, name: str) -> None:
+        """Note that a plan file was opened, for the start page."""
+        try:
+            self.book.remember_file(path, name, self._session.wall.now())
+        except BenchplanError as error:
+            self._session.tell(str(error))
 
     # --- beginning --------------------------------------------------------------------------
 
@@ -55,8 +69,8 @@ class Runs:
         if session.path is None:
             return
         try:
-            run = self.book.unfinished(session.path, rehearsal=session.rehearsal)
-            session.offer = None if run is None else (run, self.book.marks(run.number))
+            run = self.book.open_run(session.path, session.rehearsal)
+            session.offer = None if run is None else (run, self.book.marks(run))
         except BenchplanError as error:
             session.tell(str(error))
 
@@ -105,18 +119,19 @@ class Runs:
         if isinstance(plan, Cannot):
             session.tell("Begun at this moment the day cannot be done. " + " ".join(plan.reasons))
             return
-        run = self.book.begin(
-            Run(
-                number=0,
+        try:
+            run = self.book.start_run(
                 name=day.name,
-                file=str(session.path or ""),
+                file=session.path or "",
                 start=day.start,
                 day_text=day_text,
                 plan_text=plan_text,
                 rehearsal=session.rehearsal,
                 speed=session.speed,
             )
-        )
+        except BenchplanError as error:
+            session.tell(f"The run cannot begin: {error}")
+            return
         session.message = ""
         session.take_run(run, day, plan, ())
 
@@ -174,26 +189,38 @@ class Runs:
         if session.run is None:
             return False
         try:
-            kept = self.book.add(session.run.number, mark)
+            kept = self.book.add_mark(session.run, mark)
         except BenchplanError as error:
             session.tell(f"Not marked: {error}")
             return False
         session.message = ""
         session.marked(kept)
-        self._follow()
+        self._follow(session.replanned)
         self._complete_or_not()
         return True
 
-    def _follow(self) -> None:
+    def _follow(self, take: Callable[[tuple[Mark, ...], Plan], None]) -> None:
         """Plan the rest of the day from the marks; the cards do not wait for it."""
         session = self._session
+        self._foreseen_s = session.now_s()
         day, base, marks = session.day, session.base_plan, session.marks
         if day is not None and base is not None:
             self._app.jobs.start(
                 "replan",
                 partial(jobs.replan, day, base, marks, session.now_s()),
-                partial(session.replanned, marks),
+                partial(take, marks),
             )
+
+    def foresee(self) -> None:
+        """Plan the rest again when something is overdue, at most every ``FORESEE_S`` seconds.
+
+        Without this the finish and what comes would stand still while nothing is marked.
+        """
+        state, now_s = self._session.state(), self._session.now_s()
+        if state is None or state.complete or now_s - self._foreseen_s < FORESEE_S:
+            return
+        if any(card.action and card.end_s < now_s for card in state.cards):
+            self._follow(self._session.forecast)
 
     def _complete_or_not(self) -> None:
         """Keep the run's state in the book true: complete with the last action, else running."""
@@ -205,9 +232,16 @@ class Runs:
         if run.state != wanted:
             ended = max(mark.happened_s for mark in standing(session.marks) if mark.action)
             finished_s = ended if state.complete else None
-            self.book.set_state(run.number, wanted, finished_s)
+            self._set_state(run, wanted, finished_s)
             session.run = replace(run, state=wanted, finished_s=finished_s)
             session.on_change()
+
+    def _set_state(self, run: Run, state: str, finished_s: int | None) -> None:
+        """Write a run's state; the marks are in the book whether or not this can be written."""
+        try:
+            self.book.end_run(run, state, finished_s)
+        except BenchplanError as error:
+            self._session.tell(str(error))
 
     # --- ending -----------------------------------------------------------------------------
 
@@ -233,7 +267,7 @@ class Runs:
     def _end(self, run: Run) -> None:
         session = self._session
         finished_s = session.now_s() if session.run else None
-        self.book.set_state(run.number, "stopped", finished_s)
+        self._set_state(run, "stopped", finished_s)
         session.offer = None
         session.leave_run()
 

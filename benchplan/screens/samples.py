@@ -1,14 +1,10 @@
-"""Where the sample days are: inside the installed package, or beside it in a checkout."""
+"""The sample days as the start page lists them, and a new day made from one."""
 
 from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
-
-import benchplan
-
-FOLDER = "sample_runs"
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,31 +16,20 @@ class Sample:
     about: str
 
 
-def folder() -> Path | None:
-    """Return the folder of the sample days, or None where there is none."""
-    package = Path(benchplan.__file__).resolve().parent
-    for found in (package / FOLDER, package.parent / FOLDER):
-        if found.is_dir():
-            return found
-    return None
-
-
 def is_sample(path: Path) -> bool:
     """Say whether a file is one of the samples, which are never written to."""
-    found = folder()
-    return found is not None and found in path.resolve().parents
+    from benchplan.files.samples import sample_paths
+
+    return path.resolve() in {each.resolve() for each in sample_paths()}
 
 
 def samples() -> list[Sample]:
-    """Return the sample days, by file name; a kit file is not one of them."""
-    found = folder()
-    if found is None:
-        return []
-    listed = []
-    for path in sorted(found.glob("*.toml")):
+    """Return the sample days, the simplest first."""
+    from benchplan.files.samples import sample_paths
+
+    found = []
+    for path in sample_paths():
         text = path.read_text(encoding="utf-8")
-        document = tomllib.loads(text)
-        if "orders" in document:
-            about = text.partition("\n")[0].lstrip("# ").rstrip()
-            listed.append(Sample(path, str(document.get("name", path.stem)), about))
-    return listed
+        about = text.partition("\n")[0].lstrip("# ").rstrip()
+        found.append(Sample(path, str(tomllib.loads(text).get("name", path.stem)), about))
+    return found

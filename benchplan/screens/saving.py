@@ -55,18 +55,12 @@ class Saving:
                 new = next_time(day, name, date.fromisoformat(date_text))
                 self._write(new, path, open_it=session.run is None)
 
-        def check_name(text: str) -> str:
-            if not file_name(text):
-                return "Type a name with at least one letter or figure."
-            path = folder / file_name(text)
-            return f"{path} exists already; choose another name." if path.exists() else ""
-
         self._app.push_screen(
             Fields(
                 "Save as",
                 f"Writes a new plan file into {folder}: next time's day, nothing filled yet.",
                 [
-                    Field("Name", day.name, check_name),
+                    Field("Name", day.name, partial(check_new_name, folder)),
                     Field(
                         "Date (year-month-day)",
                         (day.start.date() + timedelta(weeks=1)).isoformat(),
@@ -99,14 +93,31 @@ def file_name(name: str) -> str:
     return f"{stem}.toml" if stem else ""
 
 
+def check_new_name(folder: Path, name: str) -> str:
+    """Say what is wrong with the name of a new day whose file goes into a folder, or nothing."""
+    if not file_name(name):
+        return "Type a name with at least one letter or figure."
+    path = folder / file_name(name)
+    return f"{path} exists already; choose another name." if path.exists() else ""
+
+
+def read_date(text: str) -> str:
+    """Say what is wrong with a date as typed, or nothing."""
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return "Type a date such as 2026-12-05."
+    return ""
+
+
 def check_date(day: Day, text: str) -> str:
     """Say what is wrong with a date for a day, or nothing."""
+    if said := read_date(text):
+        return said
     try:
         next_time(day, day.name, date.fromisoformat(text))
     except BenchplanError as error:
         return str(error)
-    except ValueError:
-        return "Type a date such as 2026-12-05."
     return ""
 
 

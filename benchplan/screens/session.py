@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -55,6 +56,7 @@ class Session:
         self.on_day: Callable[[], None] = _nothing
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None
+        self._marked_plan: Plan | None = None  # the plan that followed the last mark
         self._state: tuple[tuple[object, ...], State] | None = None
 
     # --- time -------------------------------------------------------------------------------
@@ -154,6 +156,7 @@ class Session:
             self._run_clock = self.wall
         self.offer, self.own_day = None, self.own_day or self.day
         self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
+        self._marked_plan = plan
         self.on_change()
 
     def seconds_into(self, run: Run, marks: tuple[Mark, ...]) -> int:
@@ -186,6 +189,15 @@ class Session:
     def replanned(self, marks: tuple[Mark, ...], plan: Plan) -> None:
         """Take the plan that follows ``marks``, unless more has been marked since."""
         if self.run is not None and marks == self.marks:
+            self.plan = self._marked_plan = plan
+            self.on_change()
+
+    def forecast(self, marks: tuple[Mark, ...], plan: Plan) -> None:
+        """Take a plan that differs only by the time that passed without a mark.
+
+        What is overdue stays overdue since the moment that the plan before gave it.
+        """
+        if self.run is not None and marks == self.marks:
             self.plan = plan
             self.on_change()
 
@@ -195,19 +207,36 @@ class Session:
         if self.day is None or plan is None:
             return None
         now_s = self.now_s()
-        key = (self.day, plan, self.marks, now_s)
-        kept = self._state
-        if (
-            kept is None
-            or any(a is not b for a, b in zip(kept[0][:3], key[:3], strict=True))
-            or (kept[0][3] != now_s)
-        ):
-            from benchplan import live
+        key = (self.day, plan, self.marks, self._marked_plan, now_s)
+        if self._state is None or not all(map(_same, self._state[0], key)):
+            self._state = (key, self._found(self.day, plan, now_s))
+        return self._state[1]
 
-            kept = (key, live.state(self.day, plan, self.marks, now_s))
-            self._state = kept
-        return kept[1]
+    def _found(self, day: Day, plan: Plan, now_s: int) -> State:
+        """Return the state by the plan of the last mark, with the newest plan's forecasts."""
+        from benchplan import live
+
+        marked = self._marked_plan or plan
+        state = live.state(day, marked, self.marks, now_s)
+        if marked is plan or state.complete:
+            return state
+        begins = {each.action: each.begin_s for each in live.actions(plan)}
+        coming = [
+            replace(each, begin_s=begins.get(each.action, each.begin_s)) for each in state.coming
+        ]
+        finish_s = max(plan.finish_s, now_s)
+        return replace(
+            state,
+            coming=tuple(sorted(coming, key=lambda each: each.begin_s)),
+            finish_s=finish_s,
+            slack_s=None if day.finish_by_s is None else day.finish_by_s - finish_s,
+        )
 
 
 def _last_s(marks: tuple[Mark, ...]) -> int:
     return max((mark.entered_s for mark in marks), default=0)
+
+
+def _same(one: object, other: object) -> bool:
+    """Whether two parts of a state's key are the same; records by being the same one."""
+    return one == other if isinstance(one, int) else one is other

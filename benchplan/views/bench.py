@@ -14,7 +14,13 @@ from benchplan.views.words import at_clock, finish_words, is_late
 if TYPE_CHECKING:
     from benchplan.live.state import Card, Coming, Hot, State
 
-SOON_S = 60
+FIGURES_HIGH = 5
+
+
+def figures_wide(text: str, wide: int) -> int:
+    """Return how many cells figures take with blocks ``wide`` cells wide: 3 blocks, a colon 1."""
+    blocks = sum(1 if character == ":" else 3 for character in text) + max(0, len(text) - 1)
+    return blocks * wide
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,26 +33,31 @@ class CardView:
     kind: str
     head: tuple[Row, ...]
     digits: str
+    digits_high: int
     tail: tuple[Row, ...]
 
 
 def card_view(day: Day, plan: Plan, state: State, card: Card, width: int, height: int) -> CardView:
-    """Return one person's card in at most ``height`` rows, five of which are the figures."""
+    """Return one person's card in at most ``height`` rows.
+
+    The figures take five of them, or ten where that leaves room for all of the checklist.
+    """
     kind = card_kind(state, card)
     words, seconds = count_of(state, card)
-    head: list[Row] = [title(day, state, card, kind, width)]
+    head: list[Row] = [title(day, card, kind, width)]
     head += [row(Piece(line, "strong")) for line in wrap(card.words, width)[:2]]
     about = tray_line(plan, card.action)
     if about:
         head.append(row(Piece(cut(about, width), "quiet")))
-    until = card.begin_s if state.now_s < card.begin_s and card.action else card.end_s
-    clock_words = f"{words} {at_clock(day, until, with_seconds=False)}" if words else ""
-    head.append(row(cut(clock_words, width)))
-    room = height - len(head) - 5
-    tail = checklist_rows(card.checklist, width, room - 1) if room > 1 else ()
-    if tail:
-        tail = (BLANK, *tail)
-    return CardView(kind, tuple(head), clock.show_countdown(seconds) if words else "", tail)
+    said = f"{words} {at_clock(day, state.now_s + seconds)}" if words else ""
+    head.append(row(cut(said, width)))
+    digits = clock.show_countdown(seconds) if words else ""
+    whole = checklist_rows(card.checklist, width, 99)
+    high = FIGURES_HIGH
+    if 2 * high + len(head) + len(whole) + 1 <= height and figures_wide(digits, 4) <= width:
+        high *= 2
+    tail = checklist_rows(card.checklist, width, height - len(head) - high - 1)
+    return CardView(kind, tuple(head), digits, high, (BLANK, *tail) if tail else ())
 
 
 def card_kind(state: State, card: Card) -> str:
@@ -68,16 +79,16 @@ def count_of(state: State, card: Card) -> tuple[str, int]:
     now = state.now_s
     if card.action is None:
         return ("until", card.end_s - now) if card.end_s > now else ("", 0)
-    out = card.action.what == "unload"
+    # An oven's exit cannot wait: it counts to the moment it is due, not to when it should be done.
+    due = card.begin_s if card.action.what == "unload" else card.end_s
     if now < card.begin_s:
-        return ("take out at" if out else "begin at"), card.begin_s - now
-    if now <= card.end_s:
-        return ("take out now, done by" if out else "now, done by"), card.end_s - now
-    late = clock.show_span(now - card.end_s)
-    return f"OVERDUE by {late}, since", card.end_s - now
+        return ("take out at" if due == card.begin_s else "begin at"), card.begin_s - now
+    if now > card.end_s:
+        return f"OVERDUE by {clock.show_span(now - due)}, since", due - now
+    return ("TAKE OUT NOW, since" if due == card.begin_s else "now, done by"), due - now
 
 
-def title(day: Day, state: State, card: Card, kind: str, width: int) -> Row:
+def title(day: Day, card: Card, kind: str, width: int) -> Row:
     """Return a card's first line: whose it is and how it stands."""
     words = {
         "now": "Now",

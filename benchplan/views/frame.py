@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from benchplan.model import Cannot, Day, Plan
 
 
+MOST_MESSAGE = 8  # rows of the band
+
+
 def header(
     day: Day | None,
     plan: Plan | Cannot | None,
@@ -85,7 +88,10 @@ def footer(
 
 def message(words: str, width: int) -> tuple[Row, ...]:
     """Return a message as rows of the band."""
-    return tuple(row(f" {line}") for line in wrap(words, width - 2)) if words else ()
+    lines = [line for part in words.split("\n") for line in wrap(part, width - 2)]
+    if len(lines) > MOST_MESSAGE:
+        lines = [*lines[: MOST_MESSAGE - 1], f"and {len(lines) - MOST_MESSAGE + 1} more lines"]
+    return tuple(row(f" {line}") for line in lines)
 
 
 def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:

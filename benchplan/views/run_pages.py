@@ -29,7 +29,7 @@ def before_rows(
         return [row("Planning the day.")]
     if isinstance(plan, Cannot):
         return cannot_rows(plan, width)
-    rows = offer_rows(*offer, width) if offer else start_rows(day, plan, width, speed)
+    rows = offer_rows(day, *offer, width) if offer else start_rows(day, plan, width, speed)
     rows += [BLANK, row(Piece("Before you start", "head"))]
     for words in (*day_cautions(day), *SHORT):
         rows += bullet(words, width)
@@ -61,10 +61,10 @@ def start_rows(day: Day, plan: Plan, width: int, speed: float | None) -> list[Ro
     slack = slack_words(day, plan.finish_s)
     rows = wrap_rows(said + (f", {slack}." if slack else "."), width)
     if speed is None:
-        what = " starts the day: from that moment the plan and the countdowns follow the clock."
+        what = " starts the day: the plan then counts from that moment."
         also = " rehearses it first, sixty times as fast."
     else:
-        what = f" starts the rehearsal; the clock runs {speed:g} times as fast."
+        what = f" starts the rehearsal: the clock runs {speed:g} times as fast."
         also = " goes back to the real clock."
     rows += [BLANK, row(Piece("Enter", "strong"), what)]
     rows.append(row(Piece("R", "strong"), also))
@@ -74,13 +74,14 @@ def start_rows(day: Day, plan: Plan, width: int, speed: float | None) -> list[Ro
     return rows
 
 
-def offer_rows(run: Run, marks: Sequence[Mark], width: int) -> list[Row]:
+def offer_rows(day: Day, run: Run, marks: Sequence[Mark], width: int) -> list[Row]:
     """Offer to go on with a run that was begun."""
     done = sum(mark.what == "done" for mark in standing(tuple(marks)))
-    start = run.start
+    start = run.start.astimezone(day.start.tzinfo)
     kind = "A rehearsal" if run.rehearsal else "A run"
     said = (
-        f"{kind} of this day, begun on {start:%a} {start.day} {start:%b} at {start:%H:%M}, is not "
+        f"{kind} of this day, begun on {start:%a} {start.day} {start:%b} at "
+        f"{clock.show_time(start, day.display.clock)}, is not "
         f"complete: {count_words(done, 'action')} marked done."
     )
     rows = wrap_rows(said, width, "warn")

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.geometry import Size
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -41,37 +40,42 @@ def figure_rows(text: str, wide: int = 1) -> list[str]:
 
 
 class BigDigits(Widget):
-    """Shows figures, ``:`` and ``+``; blocks are two cells wide where there is room for that."""
+    """Shows figures, ``:`` and ``+``, in blocks of one row by two cells, or two rows by four.
+
+    Where a width does not allow that, blocks are narrower.
+    """
 
     DEFAULT_CSS = "BigDigits { height: 5; width: 1fr; }"
 
     def __init__(self, text: str = "") -> None:
         super().__init__()
         self._text = text
+        self._high = 1
 
     @property
     def text(self) -> str:
         """What is on show, as plain text."""
         return self._text
 
-    def show(self, text: str) -> None:
-        """Show other figures."""
+    def show(self, text: str, height: int = HEIGHT) -> None:
+        """Show other figures, ``height`` rows high."""
+        high = max(1, height // HEIGHT)
+        if high != self._high:
+            self._high = high
+            self.styles.height = HEIGHT * high
         if text != self._text:
             self._text = text
             self.refresh()
 
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        return HEIGHT
-
     def render_line(self, y: int) -> Strip:
         base, width = self.rich_style, self.size.width
-        if y >= HEIGHT or width < 1:
+        if y >= HEIGHT * self._high or width < 1:
             return Strip.blank(width, base)
-        lines = figure_rows(self._text, 2)
-        if len(lines[0]) > width:
-            lines = figure_rows(self._text, 1)
+        sizes = [figure_rows(self._text, wide) for wide in (2 * self._high, self._high, 1)]
+        lines = next((each for each in sizes if len(each[0]) <= width), sizes[-1])
         block = base + _REVERSE
         segments = [
-            Segment(" ", block if cell == "#" else base) for cell in lines[y].ljust(width)[:width]
+            Segment(" ", block if cell == "#" else base)
+            for cell in lines[y // self._high].ljust(width)[:width]
         ]
         return Strip(segments).simplify().apply_style(base)

@@ -26,5 +26,5 @@ class CardBox(Vertical):
             self.set_class(kind == view.kind, f"-{kind}")
         self.set_class(focused, "-focused")
         self.head.show(view.head)
-        self.digits.show(view.digits)
+        self.digits.show(view.digits, view.digits_high)
         self.tail.show(view.tail)
