@@ -145,8 +145,8 @@ def _parser() -> argparse.ArgumentParser:
 def _name_the_verb(arguments: list[str]) -> None:
     """Refuse an unknown verb with the nearest one, before argparse says it in its own way."""
     verbs = ("open", "check", "plan", "fit")
-    first = arguments[0] if arguments else ""
-    if not first or first.startswith("-") or first in verbs:
+    first = arguments[0] if arguments else "-"
+    if first.startswith("-") or first in verbs:
         return
     if os.path.exists(first):
         raise _unusable(f"What shall be done with {first}?", f"`benchplan open {first}` shows it.")
