@@ -113,8 +113,7 @@ def name_of(fit: Fit) -> str:
 def _words(day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, width: int) -> list[Row]:
     rows: list[Row] = []
     for tray in trays:
-        held = f"{count_words(tray.tins, 'tin')} of {_scents(tray)}"
-        rows += wrap_rows(f"Tray {tray.number}: {held}.", width, "strong", "  ")
+        rows += wrap_rows(f"Tray {tray.number}: {_scents(tray)}.", width, "strong", "  ")
     if not trays:
         rows += wrap_rows(fit_words(fit) + ".", width, "strong")
     for sentence in details(day, fit):
@@ -126,13 +125,14 @@ def _words(day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, width: int) -
 
 
 def _scents(tray: Tray) -> str:
-    """Return a tray's scents; with several, the numbers of the tins of each."""
+    """Return a tray's tins and scent; with several scents, the numbers of the tins of each."""
     if len(tray.scent_names) == 1:
-        return tray.scents[0]
-    return "; ".join(
-        runs([at for at, scent in enumerate(tray.scents, 1) if scent == name]) + f" {name}"
+        return f"{count_words(tray.tins, 'tin')} of {tray.scents[0]}"
+    each = [
+        (runs([at for at, scent in enumerate(tray.scents, 1) if scent == name]), name)
         for name in tray.scent_names
-    )
+    ]
+    return "tins " + "; ".join(f"{numbers} {name}" for numbers, name in each)
 
 
 def details(day: Day, fit: Fit) -> tuple[str, ...]:

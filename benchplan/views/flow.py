@@ -36,13 +36,15 @@ LEAST_WORDS = 7  # rows below the lanes that are never given up
 class Look:
     """Where one looks: a lane and one of its bars, the seconds a cell stands for, and from when.
 
-    ``zoom`` 0 shows the whole day. ``limits`` shows what limits the day instead of the bar.
+    ``zoom`` 0 shows the whole day. ``at_s`` is the moment that going from lane to lane keeps.
+    ``limits`` shows what limits the day instead of the bar.
     """
 
     lane: int = 0
     bar: int = 0
     zoom: int = 0
     from_s: int = 0
+    at_s: int = 0
     limits: bool = False
 
 
@@ -93,7 +95,8 @@ def at_time(lanes: Sequence[Lane], look: Look, moment: float) -> Look:
         bar = bars[number]
         return (max(bar.start_s - moment, moment - bar.end_s + 1, 0), number)
 
-    return replace(look, bar=min(range(len(bars)), key=away) if bars else 0)
+    bar = min(range(len(bars)), key=away) if bars else 0
+    return replace(look, bar=bar, at_s=round(moment))
 
 
 def kept_within(plan: Plan, lanes: Sequence[Lane], look: Look, cells: int) -> Look:
@@ -108,15 +111,14 @@ def moved(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) ->
     """Return the look with the cursor on an earlier or later bar of its lane."""
     count = len(lanes[look.lane].bars) if look.lane < len(lanes) else 0
     found = replace(look, bar=min(max(look.bar + by, 0), max(0, count - 1)))
-    return in_sight(plan, lanes, found, cells)
+    bar = bar_at(lanes, found)
+    return in_sight(plan, lanes, replace(found, at_s=bar.start_s if bar else look.at_s), cells)
 
 
 def other_lane(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
     """Return the look with the cursor in another lane, on what happens there at the same time."""
-    bar = bar_at(lanes, look)
     lane = min(max(look.lane + by, 0), max(0, len(lanes) - 1))
-    found = at_time(lanes, replace(look, lane=lane), bar.start_s if bar else look.from_s)
-    return in_sight(plan, lanes, found, cells)
+    return in_sight(plan, lanes, at_time(lanes, replace(look, lane=lane), look.at_s), cells)
 
 
 def scrolled(plan: Plan, lanes: Sequence[Lane], look: Look, by: float, cells: int) -> Look:

@@ -1,0 +1,159 @@
+"""Lanes hold every step once, and every key of Flow leads to a look that shows its bar."""
+
+from __future__ import annotations
+
+import example_day
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchplan.model.plan import HAND_STEPS
+from benchplan.views import flow, lanes
+from benchplan.views.flow import Look
+from benchplan.views.rows import text_of
+
+DAY, PLAN = example_day.day(), example_day.plan()
+LANES, LEVELS = lanes.lanes(DAY, PLAN), lanes.levels(DAY, PLAN)
+CELLS = 65
+
+
+def lane(name: str) -> lanes.Lane:
+    return next(each for each in LANES if each.name == name)
+
+
+def test_there_is_a_lane_for_each_person_scale_oven_stand_place_and_the_mat() -> None:
+    assert [each.name for each in LANES] == [
+        "hands", "scale", "countertop", "stand 1", "stand 2", "mat",
+    ]  # fmt: skip
+
+
+def test_hands_hold_every_hand_step_that_takes_time_and_the_change_of_scent() -> None:
+    wanted = [step for step in PLAN.steps if step.step in HAND_STEPS and step.end_s > step.start_s]
+    assert len(lane("hands").bars) == len(wanted) + 1
+    assert sum(bar.kind == "change_scent" for bar in lane("hands").bars) == 1
+
+
+def test_an_oven_holds_preheat_and_one_bake_a_load() -> None:
+    kinds = [bar.kind for bar in lane("countertop").bars]
+    assert kinds == ["preheat"] + ["load", "bake", "unload"] * 3
+
+
+def test_a_pan_is_on_its_stand_from_unload_to_the_end_of_transfer() -> None:
+    assert [(bar.start_s, bar.end_s, bar.trays) for bar in lane("stand 1").bars] == [
+        (1095, 1266, (1,)),
+        (3835, 3996, (3,)),
+    ]
+
+
+def test_the_mat_fills_from_transfer_to_the_end_of_pack() -> None:
+    assert [(level.start_s, level.tins, round(level.share, 3)) for level in LEVELS] == [
+        (0, 0, 0.0),
+        (1230, 6, 0.5),
+        (1854, 12, 1.0),
+        (3348, 6, 0.5),
+        (3972, 4, 0.333),
+        (6044, 0, 0.0),
+    ]
+
+
+def test_the_fullest_between_two_moments_counts_what_began_before() -> None:
+    assert lanes.most_level(LEVELS, 1000, 1100).tins == 0
+    assert lanes.most_level(LEVELS, 1300, 1400).tins == 6
+    assert lanes.most_level(LEVELS, 1300, 4000).tins == 12
+
+
+def test_a_bar_says_step_tray_scent_and_clock_times() -> None:
+    bars = lane("hands").bars
+    assert bars[0].words == "Fill tray 2 (Sea fennel, 6 tins): 09:01 to 09:03 (2 min)"
+    assert bars[1].words == "Change of scent before tray 3: 09:03 to 09:07 (4 min)"
+    assert lane("countertop").bars[2].words == (
+        "Bake tray 1 (Sea fennel, 6 tins) at 165 °C in countertop: 09:11 to 09:18 (7 min)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("length", "text"),
+    [(1, "b"), (2, "b3"), (3, "│b3"), (5, "│b3▒▒"), (8, "│bake 3▒"), (10, "│bake 3▒▒▒")],
+)
+def test_a_bar_says_as_much_as_it_has_room_for(length: int, text: str) -> None:
+    bar = lanes.Bar(0, 100, "bake", (3,), "")
+    assert flow.bar_text(bar, length) == text
+
+
+@given(st.integers(1, 40), st.integers(1, 60), st.sampled_from(sorted(lanes.KINDS)))
+def test_a_bars_text_has_exactly_its_length(length: int, tray: int, kind: str) -> None:
+    assert len(flow.bar_text(lanes.Bar(0, 1, kind, (tray, tray + 1), ""), length)) == length
+
+
+def test_a_cell_belongs_to_the_bar_with_most_of_its_time() -> None:
+    bars = (lanes.Bar(0, 70, "fill", (1,), ""), lanes.Bar(70, 100, "set", (1,), ""))
+    assert [bar and bar.kind for bar in flow.owners(bars, 0, 60, 3)] == ["fill", "set", None]
+
+
+def test_the_axis_has_round_clock_times_where_they_belong() -> None:
+    labels, ticks = flow.axis(DAY, Look(), None, 60, 60, None, 2)
+    text = text_of(labels)
+    assert text.index("09:10") == 2 + 10
+    assert text_of(ticks)[2 + 10] == "┴"
+    assert text_of(flow.axis(DAY, Look(from_s=90), None, 10, 60, 120, 0)[1])[3] == "▼"
+
+
+def shows_its_bar(look: Look, cells: int) -> bool:
+    scale = flow.seconds_a_cell(PLAN, look, cells)
+    bar = flow.bar_at(LANES, look)
+    return bar is None or look.from_s <= bar.start_s < look.from_s + scale * cells
+
+
+KEYS = ("left", "right", "up", "down", "nearer", "farther", "back", "on", "first", "last")
+
+
+def press(key: str, look: Look, cells: int) -> Look:
+    look = flow.kept_within(PLAN, LANES, look, cells)
+    if key in ("left", "right", "first", "last"):
+        by = {"left": -1, "right": 1, "first": -(10**6), "last": 10**6}[key]
+        return flow.moved(PLAN, LANES, look, by, cells)
+    if key in ("up", "down"):
+        return flow.other_lane(PLAN, LANES, look, -1 if key == "up" else 1, cells)
+    if key in ("nearer", "farther"):
+        return flow.zoomed(PLAN, LANES, look, 1 if key == "nearer" else -1, cells)
+    return flow.scrolled(PLAN, LANES, look, 0.5 if key == "on" else -0.5, cells)
+
+
+@given(st.lists(st.sampled_from(KEYS), max_size=25), st.integers(20, 110))
+def test_whatever_is_pressed_the_cursor_stays_on_a_bar_that_is_shown(
+    keys: list[str], cells: int
+) -> None:
+    look = Look()
+    for key in keys:
+        look = press(key, look, cells)
+        shown = flow.kept_within(PLAN, LANES, look, cells)
+        assert 0 <= shown.lane < len(LANES)
+        assert shows_its_bar(shown, cells)
+        width = cells + flow.name_width(LANES)
+        rows = flow.page(DAY, PLAN, LANES, LEVELS, shown, None, width, 21)
+        assert len(rows) <= 21
+        assert all(len(text_of(line)) <= width for line in rows)
+
+
+def test_nearer_and_farther_undo_each_other_down_to_the_whole_day() -> None:
+    look = press("nearer", Look(lane=2, bar=2), CELLS)
+    assert flow.seconds_a_cell(PLAN, look, CELLS) < flow.seconds_a_cell(PLAN, Look(), CELLS)
+    assert press("farther", look, CELLS) == Look(lane=2, bar=2)
+    for _ in range(40):
+        look = press("nearer", look, CELLS)
+    assert flow.seconds_a_cell(PLAN, look, CELLS) == flow.ZOOMS[0]
+
+
+def test_the_whole_day_is_in_sight_at_first() -> None:
+    for cells in (20, 65, 105):
+        assert flow.seconds_a_cell(PLAN, Look(), cells) * cells >= PLAN.finish_s
+
+
+def test_another_lane_keeps_the_time() -> None:
+    start = press("right", Look(lane=0, bar=7), CELLS)
+    look = press("down", press("down", start, CELLS), CELLS)  # over the scale, long idle by then
+    here, there = flow.bar_at(LANES, start), flow.bar_at(LANES, look)
+    assert here is not None
+    assert there is not None
+    assert (there.kind, there.trays) == ("load", (2,))
+    assert (here.kind, here.trays) == ("load", (2,))
