@@ -9,7 +9,7 @@ from benchplan.model import Day, Fit
 from benchplan.model.cells import wrap
 from benchplan.model.words import at_clock, count_words, fit_words
 from benchplan.papers.cautions import day_cautions
-from benchplan.papers.plan_text import date_words, day_words, paragraph
+from benchplan.papers.page import date_words, day_words, paragraph
 
 
 def fits_text(day: Day, fits: Sequence[Fit], width: int = 80) -> str:
