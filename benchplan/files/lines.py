@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from contextlib import suppress
+from dataclasses import dataclass, field
 
 Path = tuple[str | int, ...]
 
@@ -44,13 +45,26 @@ def key_path(text: str) -> Path:
     return tuple(found)
 
 
-def key_lines(text: str) -> dict[Path, int]:
-    """Return the line (from 1) of every key, table and list entry of a valid TOML ``text``."""
+@dataclass(slots=True)
+class Layout:
+    """Where things stand in a text, by lines from 1.
+
+    ``found`` has every key, table and list entry, ``headers`` the ``[table]`` and ``[[list]]``
+    lines in order with the path of what they open, ``solid`` the lines that say something.
+    """
+
+    found: dict[Path, int] = field(default_factory=dict)
+    headers: list[tuple[int, Path]] = field(default_factory=list)
+    solid: set[int] = field(default_factory=set)
+
+
+def layout(text: str) -> Layout:
+    """Return where each thing stands in a valid TOML ``text``."""
     scanner = _Scanner(text)
     # Should it stop early, what was found still helps: a key's table stands in for the key.
     with suppress(IndexError, RecursionError):
         scanner.scan()
-    return scanner.found
+    return scanner.layout
 
 
 def _quoted(part: str) -> str:
@@ -66,17 +80,21 @@ def _unquoted(token: str) -> str:
 
 
 class _Scanner:
-    """Walks the tokens once; ``found`` grows as it goes."""
+    """Walks the tokens once; ``layout`` grows as it goes."""
 
     def __init__(self, text: str) -> None:
-        self.found: dict[Path, int] = {}
+        self.layout = Layout()
+        self._found = self.layout.found
         self._tokens: list[tuple[str, str, int]] = []
         self._next = 0
         self._counts: dict[Path, int] = {}
         line = 1
         for match in _TOKEN.finditer(text):
             self._tokens.append((match.lastgroup or "", match[0], line))
-            line += match[0].count("\n")
+            end = line + match[0].count("\n")
+            if match.lastgroup in ("string", "mark", "word"):
+                self.layout.solid.update(range(line, end + 1))
+            line = end
 
     def scan(self) -> None:
         table: Path = ()
@@ -123,12 +141,13 @@ class _Scanner:
         path: Path = ()
         for place, key in enumerate(keys):
             path = (*path, key)
-            self.found.setdefault(path, line)
+            self._found.setdefault(path, line)
             if many and place == len(keys) - 1:
                 self._counts[path] = self._counts.get(path, 0) + 1
             if path in self._counts:
                 path = (*path, self._counts[path] - 1)
-        self.found.setdefault(path, line)
+        self._found.setdefault(path, line)
+        self.layout.headers.append((line, path))
         return path
 
     def _pair(self, table: Path) -> None:
@@ -136,7 +155,7 @@ class _Scanner:
         path = table
         for key in self._keys():
             path = (*path, key)
-            self.found.setdefault(path, line)
+            self._found.setdefault(path, line)
         self._take()  # the equals sign
         self._value(path)
 
@@ -162,6 +181,6 @@ class _Scanner:
             elif end == "}":
                 self._pair(path)
             else:
-                self.found[(*path, count)] = self._peek()[2]
+                self._found[(*path, count)] = self._peek()[2]
                 self._value((*path, count))
                 count += 1

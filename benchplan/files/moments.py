@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Any
 
 from benchplan import clock
@@ -34,7 +34,9 @@ def read_moments(day: dict[str, Any], note: Note) -> Moments | None:
     start = _start(values["date"], values["start"], zone, note)
     if start is None:
         return None
-    finish = _after(start, values.get("finish_by"), ("day", "finish_by"), note)
+    finish = None
+    if "finish_by" in values:
+        finish = _after(start, values["finish_by"], ("day", "finish_by"), note)
     breaks = []
     for place, each in enumerate(values.get("breaks", ())):
         if each is BAD or BAD in (each.get("at", BAD), each.get("for", BAD), each.get("away")):
@@ -47,46 +49,50 @@ def read_moments(day: dict[str, Any], note: Note) -> Moments | None:
     return Moments(start, finish, tuple(pause for _, pause in breaks))
 
 
-def _start(day: date, start: time | datetime, zone: tzinfo, note: Note) -> datetime | None:
-    path: Path = ("day", "start")
-    found = _instant(day, start, zone, path, note)
-    if found is not None and found.date() != day:
-        note(path, f"start is on {found.date()}, but date is {day}.", "Let both be the same day.")
-        return None
-    return found
+def seconds_after(start: datetime, at: time | datetime) -> int:
+    """Return the seconds from ``start`` to a time of day, the next day's where it is earlier.
 
-
-def _after(start: datetime, at: Any, path: Path, note: Note) -> int | None:
-    """Return the seconds from ``start`` to a time of day, the next day's where it is earlier."""
-    if at is None or start.tzinfo is None:
-        return None
+    ``at`` may also be a date and time of its own. Raises ``BenchplanError`` for a local time that
+    the clocks leap over that day.
+    """
     day = start.date()
     if isinstance(at, time) and at < start.time().replace(tzinfo=None):
         day += timedelta(days=1)
-    instant = _instant(day, at, start.tzinfo, path, note)
-    if instant is None:
+    return round(clock.elapsed(start, _instant(day, at, start.tzinfo or UTC)))
+
+
+def _instant(day: date, at: time | datetime, zone: tzinfo) -> datetime:
+    if not isinstance(at, datetime):
+        return clock.local_instant(day, at, zone)
+    if at.tzinfo is not None:
+        return at.astimezone(zone)
+    return clock.local_instant(at.date(), at.time(), zone)
+
+
+def _start(day: date, at: time | datetime, zone: tzinfo, note: Note) -> datetime | None:
+    path: Path = ("day", "start")
+    try:
+        start = _instant(day, at, zone)
+    except BenchplanError as error:
+        note(path, error.problems[0].what, error.problems[0].cure)
         return None
-    seconds = round(clock.elapsed(start, instant))
+    if start.date() != day:
+        note(path, f"start is on {start.date()}, but date is {day}.", "Let both be the same day.")
+        return None
+    return start
+
+
+def _after(start: datetime, at: time | datetime, path: Path, note: Note) -> int | None:
+    try:
+        seconds = seconds_after(start, at)
+    except BenchplanError as error:
+        note(path, error.problems[0].what, error.problems[0].cure)
+        return None
     if 0 <= seconds <= FARTHEST_S:
         return seconds
     when = "before the day starts" if seconds < 0 else "more than a week after the day starts"
     note(path, f"{path[-1]} is {at.isoformat()}, {when}.", "Write a time of day: 15:30:00.")
     return None
-
-
-def _instant(
-    day: date, at: time | datetime, zone: tzinfo, path: Path, note: Note
-) -> datetime | None:
-    """Return the aware local time of a time of day, or of a date and time of its own."""
-    try:
-        if isinstance(at, datetime):
-            if at.tzinfo is not None:
-                return at.astimezone(zone)
-            return clock.local_instant(at.date(), at.time(), zone)
-        return clock.local_instant(day, at, zone)
-    except BenchplanError as error:
-        note(path, error.problems[0].what, error.problems[0].cure)
-        return None
 
 
 def _too_many_away(

@@ -27,7 +27,8 @@ class PlanFile:
     """A plan file that was read: its day, what it says with its kit, and its own text.
 
     ``path`` is None for a text that is no file. ``document`` holds what kit and plan say together,
-    as TOML values; ``text`` is the plan's own text, to the letter.
+    as TOML values; ``text`` is the plan's own text, to the letter; ``machine`` is the display that
+    stands in for one that is not said.
     """
 
     day: Day
@@ -35,6 +36,7 @@ class PlanFile:
     text: str
     path: Path | None
     overlay: Overlay
+    machine: Display
 
     @property
     def kit(self) -> Path | None:
@@ -55,9 +57,12 @@ def read_plan(path: str | os.PathLike[str], display: Display | None = None) -> P
     ``display`` stands in for the machine's own units and clock. Raises ``BenchplanError`` with
     every problem of the file and its kit, each with file, line and key.
     """
-    name = os.fspath(path)
-    source = read_source(Path(path), name)
-    return _read(source, Path(path).parent, _day_name(Path(path).stem), display)
+    return read_source_plan(read_source(Path(path), os.fspath(path)), Path(path), display)
+
+
+def read_source_plan(source: Source, path: Path, display: Display | None = None) -> PlanFile:
+    """Read a plan that is, or is about to be, the file at ``path``."""
+    return _read(source, path.parent, _day_name(path.stem), display)
 
 
 def read_text(
@@ -89,8 +94,9 @@ def _read(source: Source, folder: Path, name: str, display: Display | None) -> P
     moments = read_moments(day, note) if isinstance(day, dict) else None
     notes.raise_if_any([source.name, overlay.kit.name if overlay.kit else ""])
     assert moments is not None  # a day without them has been noted
-    built = build_day(overlay.values, moments, name, display or machine_display())
-    return PlanFile(built, overlay.document, source.text, source.path, overlay)
+    machine = display or machine_display()
+    built = build_day(overlay.values, moments, name, machine)
+    return PlanFile(built, overlay.document, source.text, source.path, overlay, machine)
 
 
 def _refuse_newer(source: Source) -> None:

@@ -32,7 +32,7 @@ class Source:
         """Return the line of a key path, or of the nearest thing that holds it; 0 for none."""
         if not self._lines:
             self._lines[()] = 0
-            self._lines.update(lines.key_lines(self.text.removeprefix(MARK)))
+            self._lines.update(lines.layout(self.text.removeprefix(MARK)).found)
         while path not in self._lines:
             path = path[:-1]
         return self._lines[path]
