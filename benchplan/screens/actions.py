@@ -158,7 +158,7 @@ _ORDERS = (
     KeyAction(
         "planners_order",
         _letter("p"),
-        "Planner's order",
+        "Planner",
         "Give up your own order of trays: the planner chooses trays and order again.",
         ("orders",),
     ),

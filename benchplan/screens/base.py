@@ -80,7 +80,6 @@ class DayScreen(Screen[None], inherit_bindings=False):
                 session.day,
                 session.plan,
                 session.local_now(),
-                session.now_s(),
                 speed=(session.run.speed if session.run else session.speed)
                 if session.rehearsal
                 else None,

@@ -80,12 +80,13 @@ def count_of(state: State, card: Card) -> tuple[str, int]:
     if card.action is None:
         return ("until", card.end_s - now) if card.end_s > now else ("", 0)
     # An oven's exit cannot wait: it counts to the moment it is due, not to when it should be done.
-    due = card.begin_s if card.action.what == "unload" else card.end_s
+    out = card.action.what == "unload"
+    due = card.begin_s if out else card.end_s
     if now < card.begin_s:
-        return ("take out at" if due == card.begin_s else "begin at"), card.begin_s - now
+        return ("take out at" if out else "begin at"), card.begin_s - now
     if now > card.end_s:
         return f"OVERDUE by {clock.show_span(now - due)}, since", due - now
-    return ("TAKE OUT NOW, since" if due == card.begin_s else "now, done by"), due - now
+    return ("TAKE OUT NOW, since" if out else "now, done by"), due - now
 
 
 def title(day: Day, card: Card, kind: str, width: int) -> Row:

@@ -21,7 +21,6 @@ def header(
     day: Day | None,
     plan: Plan | Cannot | None,
     now: datetime,
-    now_s: int,
     *,
     speed: float | None,
     changed: bool,
@@ -77,7 +76,7 @@ def footer(
     """
     first: list[str | Piece] = []
     for keys, word in own:
-        first += ["  " if first else " ", Piece(keys, "strong"), f" {word}"]
+        first += ["  " if first else " ", Piece(keys.split()[0], "strong"), f" {word}"]
     second: list[str | Piece] = []
     for action, keys, word in shared:
         short = keys.split()[0]

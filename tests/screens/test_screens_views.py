@@ -1,0 +1,256 @@
+"""What the Bench says, word for word: pure rows of a small day made by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import example_day
+import pytest
+
+from benchplan import live
+from benchplan.clock import at
+from benchplan.model import Action, Cannot, Mark, Run
+from benchplan.views import bench, frame, run_pages, start
+from benchplan.views.help import help_rows
+from benchplan.views.rows import cells, plain, text_of
+
+DAY, PLAN = example_day.day(), example_day.plan()
+HEAT = Mark("done", 5, 5, Action("preheat", (), "countertop"), number=1)
+ORDER = tuple(each.action for each in live.actions(PLAN))
+
+
+def marks_until(last: Action, second: int) -> tuple[Mark, ...]:
+    """Mark everything up to ``last`` done, the last one at ``second``."""
+    done = ORDER[: ORDER.index(last) + 1]
+    early = [
+        Mark("done", second - len(done) + at, second, action, number=at)
+        for at, action in enumerate(done, 1)
+    ]
+    return tuple(early)
+
+
+def shown(view: bench.CardView) -> str:
+    """Return a card as lines, its figures in brackets."""
+    return "\n".join([plain(view.head), f"[{view.digits}]", plain(view.tail)])
+
+
+def card(marks: tuple[Mark, ...], now_s: int, width: int = 40, height: int = 16) -> bench.CardView:
+    state = live.state(DAY, PLAN, marks, now_s)
+    return bench.card_view(DAY, PLAN, state, state.cards[0], width, height)
+
+
+def test_the_first_card_of_the_day() -> None:
+    assert (
+        shown(card((), 0))
+        == """\
+Now
+Switch countertop on
+now, done by 09:00
+[0:00]
+
+[ ] Oven empty, vents open, nothing on
+    top of it
+[ ] Extinguisher at hand, way out clear"""
+    )
+
+
+def test_a_card_counts_down_to_its_begin_and_then_to_its_end() -> None:
+    later = card((HEAT,), 5)
+    assert (later.kind, later.digits) == ("later", "0:55")
+    assert "begin at 09:01" in plain(later.head)
+    now = card((HEAT,), 70)
+    assert (now.kind, now.digits) == ("now", "1:50")
+    assert "now, done by 09:03" in plain(now.head)
+
+
+def test_an_overdue_card_counts_up_in_figures_and_in_words() -> None:
+    late = card((HEAT,), 605)
+    assert (late.kind, late.digits) == ("late", "+7:05")
+    assert "OVERDUE by 7 min 05 s, since 09:03" in plain(late.head)
+
+
+def test_an_ovens_exit_counts_from_the_moment_the_bake_ends() -> None:
+    load = Action("load", (1,), "countertop")
+    marks = marks_until(load, 700)
+    before = card(marks, 1100)
+    assert (before.kind, before.digits) == ("later", "0:20")
+    assert "take out at 09:18" in plain(before.head)
+    now = card(marks, 1121)
+    assert (now.kind, now.digits) == ("soon", "+0:01")
+    assert "TAKE OUT NOW, since 09:18" in plain(now.head)
+    late = card(marks, 1160)
+    assert (late.kind, late.digits) == ("late", "+0:40")
+    assert "OVERDUE by 40 s, since 09:18" in plain(late.head)
+
+
+def test_ticked_items_make_way_for_those_still_to_tick() -> None:
+    items = (("One", True), ("Two", True), ("Three", False), ("Four", False))
+    assert plain(bench.checklist_rows(items, 20, 4)) == "[x] One\n[x] Two\n[ ] Three\n[ ] Four"
+    assert plain(bench.checklist_rows(items, 20, 3)) == "[x] Two\n[ ] Three\n[ ] Four"
+    assert plain(bench.checklist_rows(items, 20, 2)) == "[ ] Three\n[ ] Four"
+    assert plain(bench.checklist_rows(items, 20, 1)) == "    more below"
+    assert bench.checklist_rows(items, 20, 0) == ()
+
+
+@pytest.mark.parametrize("width", [20, 24, 36, 60])
+@pytest.mark.parametrize("height", [10, 12, 16, 30])
+def test_a_card_keeps_within_its_room(width: int, height: int) -> None:
+    for now_s in (0, 300, 605):
+        view = card((HEAT,), now_s, width, height)
+        rows = (*view.head, *view.tail)
+        assert len(rows) + view.digits_high <= height
+        assert max(cells(text_of(row)) for row in rows) <= width
+
+
+def test_figures_are_twice_as_high_where_there_is_room() -> None:
+    assert card((HEAT,), 70, 40, 16).digits_high == 5
+    assert card((HEAT,), 70, 70, 30).digits_high == 10
+
+
+def test_everything_hot_has_its_own_countdown() -> None:
+    marks = marks_until(Action("load", (1,), "countertop"), 700)
+    state = live.state(DAY, PLAN, marks, 1100)
+    assert plain(bench.hot_rows(DAY, state, 34, 8)) == ("Hot\ncountertop     1 baking       0:20")
+    out = live.state(DAY, PLAN, marks, 1160)
+    assert plain(bench.hot_rows(DAY, out, 34, 8)) == ("Hot\ncountertop     1 out now     +0:40")
+    assert plain(bench.hot_rows(DAY, live.state(DAY, PLAN, (), 0), 34, 8)) == (
+        "Hot\nNothing is hot."
+    )
+
+
+def test_what_does_not_fit_among_the_hot_is_counted() -> None:
+    state = live.state(DAY, PLAN, marks_until(Action("load", (1,), "countertop"), 700), 1100)
+    many = replace(state, hot=state.hot * 9)
+    rows = plain(bench.hot_rows(DAY, many, 34, 5)).splitlines()
+    assert len(rows) == 5
+    assert rows[-1] == "and 6 more"
+
+
+def test_what_comes_after_and_the_finish() -> None:
+    state = live.state(DAY, PLAN, (HEAT,), 5)
+    assert (
+        plain(bench.coming_rows(DAY, PLAN, state, 78))
+        == """\
+After that
+09:03  Clean scoop and scale for Fig and ash
+09:08  Fill tray 3
+09:10  Set tray 1 on its pan
+Finish 10:40, 19 min 16 s before 11:00  1 of 19 done"""
+    )
+
+
+def test_clock_times_are_the_makers_own() -> None:
+    day = example_day.day(clock=12)
+    state = live.state(day, PLAN, (HEAT,), 5)
+    rows = plain(bench.coming_rows(day, PLAN, state, 78))
+    assert " 9:03 am  Clean scoop and scale" in rows
+    assert "Finish 10:40 am" in rows
+
+
+def test_the_header_says_rehearsal_and_a_day_that_is_late() -> None:
+    day = replace(DAY, finish_by_s=PLAN.finish_s - 125)
+    rows = frame.header(day, PLAN, at(day.start, 5), speed=60.0, changed=True, width=100)
+    said = plain(rows)
+    assert "Harbour fair *" in said
+    assert "REHEARSAL speed 60" in said
+    assert "09:00:05" in said
+    assert "2 min LATE" in said
+
+
+def test_the_header_cuts_the_name_before_the_time() -> None:
+    day = replace(DAY, name="A name that goes on and on " * 4)
+    said = plain(frame.header(day, PLAN, at(day.start, 5), speed=3600.0, changed=True, width=80))
+    assert cells(said) <= 80
+    assert "REHEARSAL speed 3600   09:00:05   ends 10:40   19 min to spare" in said
+
+
+def test_a_day_that_cannot_be_done_says_why() -> None:
+    rows = run_pages.before_rows(DAY, Cannot(("No pan takes one round 60.",)), 78)
+    assert plain(rows) == "This day cannot be done.\n\n· No pan takes one round 60."
+
+
+def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
+    rows = run_pages.before_rows(DAY, PLAN, 76)
+    said = plain(rows)
+    assert "Enter starts the day" in said
+    assert "flash point" in said
+    assert "A hot tin looks like a cold one" in said
+    assert len(rows) <= 20
+    assert max(cells(text_of(row)) for row in rows) <= 76
+
+
+def test_an_open_run_is_offered_by_name_and_time() -> None:
+    run = Run(3, DAY.name, "fair.toml", DAY.start, "", "", rehearsal=True, speed=60.0)
+    said = plain(run_pages.before_rows(DAY, PLAN, 100, offer=(run, (HEAT,))))
+    assert (
+        "A rehearsal of this day, begun on Sat 5 Dec at 09:00, is not complete: 1 action marked"
+    ) in said
+    assert "Enter goes on where it was." in said
+
+
+def test_the_day_done_is_summed_up() -> None:
+    marks = marks_until(ORDER[-1], PLAN.finish_s + 190)
+    run = Run(3, DAY.name, "fair.toml", DAY.start, "", "")
+    assert (
+        plain(run_pages.done_rows(DAY, PLAN, PLAN, run, marks, 76))
+        == """\
+The day is done.
+
+16 tins on 3 trays packed.
+Begun 09:00, done 10:43: 1 h 43 min.
+3 min after the plan, 10:40.
+16 min before what was wanted, 11:00.
+19 actions marked done.
+
+Switch every oven off, and stay until it is cool.
+
+U takes the last mark back.
+A saves the day under another name and date: next time's."""
+    )
+
+
+def test_the_alarm_says_what_to_do_and_counts() -> None:
+    marks = marks_until(Action("load", (1,), "countertop"), 700)
+
+    def band(now_s: int) -> tuple[str, str]:
+        rows, kind = frame.alarm(live.state(DAY, PLAN, marks, now_s), 80)
+        return plain(rows), kind
+
+    assert band(1000) == ("", "tell")
+    assert band(1100) == (
+        " Mitts on: tray 1 will come out of countertop".ljust(74) + " 0:20",
+        "soon",
+    )
+    assert band(1121)[1] == "late"
+    assert "Take tray 1 out of countertop now" in band(1121)[0]
+    assert "Overdue" in band(1200)[0]
+    assert band(1200)[0].endswith("+1:20")
+
+
+def test_a_window_too_small_says_so_and_still_counts() -> None:
+    marks = marks_until(Action("load", (1,), "countertop"), 700)
+    state = live.state(DAY, PLAN, marks, 1100)
+    said = plain(frame.bare(state, 60, 20, (80, 24)))
+    assert "This window is 60 by 20; benchplan needs 80 by 24." in said
+    assert "Take tray 1 out of countertop" in said
+    assert "0:20" in said
+
+
+def test_a_message_is_cut_at_eight_rows_and_says_so() -> None:
+    rows = frame.message("\n".join(f"Line {at}." for at in range(12)), 80)
+    assert len(rows) == 8
+    assert plain(rows).splitlines()[-1] == " and 5 more lines"
+
+
+def test_the_start_page_keeps_the_cursor_in_sight() -> None:
+    entries = [start.Entry("Recent days", f"Day {at}", f"/home/day_{at}.toml") for at in range(30)]
+    for at_line in range(30):
+        rows = start.start_rows(entries, at_line, 76, 20)
+        assert len(rows) <= 20
+        assert f"→ Day {at_line}" in plain(rows)
+
+
+def test_help_rows_keep_within_their_width() -> None:
+    rows = help_rows([("Bench", [("Enter", "Marks the action of the card done. " * 4)])], 40)
+    assert max(cells(text_of(row)) for row in rows) <= 40
+    assert plain(rows).startswith("Bench\nEnter        Marks")
