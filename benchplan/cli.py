@@ -25,15 +25,17 @@ DONE, CANNOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 MOST_SPEED = 3600.0
 
 ABOUT = """\
-benchplan plans a small maker's production day and stands at the bench while it runs.
+benchplan plans a small maker's production day, and stands at the bench with
+them while it runs.
 
-  benchplan                  the start page: the sample day, a new day, days you had open
-  benchplan open FILE        the day on the screen, to change it and to run it
-  benchplan check FILE       read a plan file, say what fits and what it leaves to usual values
-  benchplan plan FILE        the whole day as text to follow on paper
-  benchplan fit FILE         how many tins fit on each pan, pans on each shelf, tins on the mat
+  benchplan              the start page: sample days, a new day, days you had open
+  benchplan open FILE    the day on the screen, to change it and to run it
+  benchplan check FILE   what a plan file says, what fits, what it leaves out
+  benchplan plan FILE    the whole day as text, to follow on paper
+  benchplan fit FILE     tins on each pan, pans on each shelf, tins on the mat
 
-FILE is a plan file, such as sample_runs/first_tray.toml. `benchplan VERB --help` says more."""
+FILE is a plan file, such as sample_runs/first_tray.toml.
+`benchplan VERB --help` says more."""
 
 
 class _Parser(argparse.ArgumentParser):
@@ -82,6 +84,7 @@ def _parser() -> argparse.ArgumentParser:
     def verb(name: str, act: Callable[[argparse.Namespace], int], about: str, example: str) -> Any:
         found = verbs.add_parser(
             name,
+            prog=f"benchplan {name}",
             description=about,
             epilog=f"example:\n  {example}",
             formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -122,7 +125,7 @@ def _parser() -> argparse.ArgumentParser:
     verb(
         "check",
         _check,
-        "Read a plan file; say what fits, what it leaves to usual values, and what cannot be done.",
+        "Read a plan file: what fits, what it leaves to usual values, what cannot be done.",
         "benchplan check sample_runs/winter_fair.toml",
     )
     planned = verb(
@@ -145,9 +148,13 @@ def _parser() -> argparse.ArgumentParser:
 def _name_the_verb(arguments: list[str]) -> None:
     """Refuse an unknown verb with the nearest one, before argparse says it in its own way."""
     verbs = ("open", "check", "plan", "fit")
-    first = arguments[0] if arguments else "-"
-    if first.startswith("-") or first in verbs:
+    if not arguments or arguments[0] in (*verbs, "-h", "--help", "--version"):
         return
+    first = arguments[0]
+    if first.startswith("-"):
+        raise _unusable(
+            f'"{first}" cannot come first: a verb does.', "`benchplan --help` lists them."
+        )
     if os.path.exists(first):
         raise _unusable(f"What shall be done with {first}?", f"`benchplan open {first}` shows it.")
     from difflib import get_close_matches

@@ -31,6 +31,7 @@ def test_help_shows_every_verb_and_an_example(capsys: Capture) -> None:
     said = capsys.readouterr()
     assert said.err == ""
     assert all(f"benchplan {verb} FILE" in said.out for verb in VERBS)
+    assert all(len(line) < 80 for line in said.out.splitlines())
     assert "example:" in said.out
 
 
@@ -38,6 +39,7 @@ def test_help_shows_every_verb_and_an_example(capsys: Capture) -> None:
 def test_each_verb_has_help_with_an_example_that_exists(verb: str, capsys: Capture) -> None:
     assert cli.main([verb, "--help"]) == 0
     out = capsys.readouterr().out
+    assert out.startswith(f"usage: benchplan {verb} ")
     example = out.split("example:\n", 1)[1].split()
     assert example[:2] == ["benchplan", verb]
     assert (Path(benchplan.__file__).parents[1] / example[2]).is_file()
@@ -105,7 +107,8 @@ def test_a_day_that_cannot_be_done_is_exit_1(impossible: str, capsys: Capture) -
         (["plan", "a", "b"], ["b", "--help"]),
         (["plan", "--jsn", "a"], ["--jsn", "--help"]),
         (["check", "--json", "a"], ["--json"]),
-        (["--speed", "60"], ["--help"]),
+        (["--speed", "60"], ["--speed", "--help"]),
+        (["--", "plan"], ["--help"]),
         (["open", "a", "--speed"], ["--speed"]),
         (["open", "a", "--speed", "fast"], ["fast", "60"]),
         (["open", "a", "--speed", "0"], ["0", "60"]),
