@@ -267,14 +267,23 @@ def _pans(found: Progress) -> None:
 def _scales(found: Progress) -> None:
     """Say which scent is on each used scale; a change for a tray is void once another came on."""
     index = found.index
-    events = [(moment, 0, tray) for tray, moment in found.changed.items()]
+
+    def number(tray: int, *whats: str) -> int:
+        """Return the number of a mark, by which two at the same moment are told apart."""
+        marks = [found.said.get(Action(what, (tray,))) for what in whats]
+        return next((mark.number for mark in marks if mark), 0)
+
+    events = [
+        (moment, number(tray, "change_scent", "fill"), 0, tray)
+        for tray, moment in found.changed.items()
+    ]
     events += [
-        (moment, 1, tray)
+        (moment, number(tray, "fill"), 1, tray)
         for tray, moment in found.at["fill"].items()
         if (tray, "fill") in index.hand
     ]
     waiting: dict[int, tuple[int, str]] = {}
-    for _, filled, tray in sorted(events):
+    for _, _, filled, tray in sorted(events):
         to_fill, scale = index.trays[tray].to_fill, scale_of(index, tray)
         if not to_fill:
             continue

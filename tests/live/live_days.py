@@ -28,6 +28,8 @@ from benchplan.model import (
     Tray,
 )
 
+ON = Action("preheat", (), "counter")
+FENNEL, CEDAR = ["Sea fennel"] * 8, ["Cedar"] * 8
 HANDS = ("fill", "set", "load", "unload", "transfer", "pack")
 
 
@@ -193,3 +195,64 @@ def planned_end(plan: Plan, action: Action) -> int:
 def no_times() -> Times:
     """Return hand work that takes no time at all."""
     return Times(0, 0, 0, 0, 0, 0, 0, 0, 0)
+
+
+def one(what: str, *trays: int) -> Action:
+    return Action(what, trays or (1,), "counter" if what in ("load", "unload") else "")
+
+
+def paused_day() -> tuple[Day, Plan]:
+    """Return a day whose second fill is put down for the first exit, and a break after it."""
+    day = make_day(times=Times(ready_s=30), people=1)
+    scents = ("Sea fennel",) * 8
+    trays = tuple(
+        Tray(number, scents, "standard", "small", number, (), (("Sea fennel", 8),))
+        for number in (1, 2)
+    )
+    rows = [
+        (1, "fill", ((0, 160),), "scale 1"),
+        (1, "set", ((160, 184),), None),
+        (1, "load", ((660, 675),), "counter"),
+        (1, "bake", ((675, 1095),), "counter"),
+        (1, "unload", ((1095, 1110),), "counter"),
+        (2, "fill", ((1005, 1065), (1110, 1210)), "scale 1"),
+        (1, "rest", ((1110, 1230),), "stand 1"),
+        (1, "transfer", ((1230, 1278),), "stand 1"),
+        (2, "set", ((1278, 1302),), None),
+        (2, "load", ((1302, 1317),), "counter"),
+        (2, "bake", ((1317, 1737),), "counter"),
+        (2, "unload", ((1737, 1752),), "counter"),
+        (2, "rest", ((1752, 1872),), "stand 2"),
+        (2, "transfer", ((1872, 1920),), "stand 2"),
+        (1, "cool", ((1278, 3600),), "mat"),
+        (1, "pack", ((3600, 3736),), "mat"),
+        (2, "cool", ((1920, 3900),), "mat"),
+        (2, "pack", ((3900, 4036),), "mat"),
+    ]
+    steps = tuple(
+        Step(tray, step, parts, None if step in ("bake", "rest", "cool") else 1, place)
+        for tray, step, parts, place in rows
+    )
+    plan = Plan(
+        trays=trays,
+        loads=(Load("counter", 1, (1,)), Load("counter", 2, (2,))),
+        steps=steps,
+        other=(
+            Other("preheat", ((0, 660),), "counter"),
+            Other("break", ((1930, 3600),), person=1),
+        ),
+        fits=(Fit("tins on mat", 24, tin="round"),),
+        finish_s=4036,
+        bound_s=0,
+        bound_any_s=0,
+        limits=Limits("hands", "", ()),
+    )
+    return day, plan
+
+
+def until_the_second_fill() -> Bench:
+    bench = Bench(*paused_day())
+    for moment, action in ((0, ON), (160, one("fill")), (184, one("set")), (675, one("load"))):
+        bench.now = moment
+        bench.mark(action)
+    return bench

@@ -1,0 +1,113 @@
+"""What may be done now, and what to check before it."""
+
+from __future__ import annotations
+
+import pytest
+from live_days import CEDAR, FENNEL, ON, Bench, make_day, make_plan, one, paused_day
+
+from benchplan.live import DRY_CHECK, checklist, possible
+from benchplan.model import Action, Cooling, Mark
+
+
+def test_what_is_possible_at_the_start_and_after_each_mark() -> None:
+    day = make_day(cooling=Cooling(stand=2, mat_tins=12))
+    plan = make_plan(day, [FENNEL, FENNEL, CEDAR])
+    bench = Bench(day, plan)
+
+    def offered() -> set[Action]:
+        return set(possible(day, plan, bench.marks))
+
+    fills = {one("fill", 1), one("fill", 2), one("fill", 3)}
+    planned_change = one("change_scent", 3)
+    assert offered() == {ON, *fills, planned_change}
+    bench.mark(one("fill", 1))
+    assert offered() == {ON, one("fill", 2), one("set", 1), planned_change}
+    bench.mark(planned_change)
+    # now the scale is ready for cedar, and the fennel that is left would need it cleaned
+    assert offered() == {ON, one("fill", 3), one("set", 1), one("change_scent", 2)}
+    bench.mark(one("fill", 3))
+    bench.mark(one("set", 3))
+    bench.mark(one("set", 1))
+    assert offered() == {ON, one("load", 1), one("load", 3), one("change_scent", 2)}
+    bench.mark(one("change_scent", 2))
+    bench.mark(one("fill", 2))
+    # both pans are taken
+    assert offered() == {ON, one("load", 1), one("load", 3)}
+    bench.mark(one("load", 1))
+    assert offered() == {one("unload", 1)}
+    bench.mark(one("unload", 1))
+    assert offered() == {one("load", 3), one("transfer", 1)}
+    bench.mark(one("transfer", 1))
+    assert offered() == {one("load", 3), one("pack", 1), one("set", 2)}
+    bench.mark(one("load", 3))
+    bench.mark(one("unload", 3))
+    # eight of the mat's twelve places are taken
+    assert offered() == {one("pack", 1), one("set", 2)}
+    bench.mark(one("pack", 1))
+    assert offered() == {one("transfer", 3), one("set", 2)}
+
+
+def test_a_change_of_scent_is_void_once_another_scent_came_on_the_scale() -> None:
+    day = make_day()
+    plan = make_plan(day, [FENNEL, CEDAR])
+    bench = Bench(day, plan)
+    bench.mark(one("change_scent", 2))
+    assert one("fill", 2) in possible(day, plan, bench.marks)
+    bench.mark(one("change_scent", 1))
+    bench.mark(one("fill", 1))
+    assert one("fill", 2) not in possible(day, plan, bench.marks)
+    assert one("change_scent", 2) in possible(day, plan, bench.marks)
+    bench.mark(one("change_scent", 2))
+    assert one("fill", 2) in possible(day, plan, bench.marks)
+
+
+def test_ticks_belong_to_their_action_and_can_be_taken_back() -> None:
+    bench = Bench(*paused_day())
+    bench.mark(ON)
+    words = [each for each, _ in bench.state.cards[0].checklist]
+    bench.add(Mark("tick", 5, 5, one("fill"), words[1]))
+    bench.add(Mark("tick", 5, 5, one("fill", 2), words[0]))
+    assert [ticked for _, ticked in bench.state.cards[0].checklist] == [False, True, False]
+    bench.take_back(2)
+    assert not any(ticked for _, ticked in bench.state.cards[0].checklist)
+
+
+def test_the_dry_test_is_asked_once_a_scent_and_a_maker_cannot_lose_it() -> None:
+    day = make_day(checklist={"fill": ("Spoon level",), "load": ("Lids put aside",)})
+    assert checklist(day, one("fill")) == (DRY_CHECK, "Spoon level")
+    assert checklist(day, one("fill"), new_scent=False) == ("Spoon level",)
+    assert checklist(day, one("load"), new_scent=False) == ("Lids put aside",)
+    bench = Bench(day, make_plan(day, [FENNEL, FENNEL, CEDAR]))
+    asked = []
+
+    def look(bench: Bench) -> None:
+        card = bench.state.cards[0]
+        if any(words == DRY_CHECK for words, _ in card.checklist) and card.action not in asked:
+            asked.append(card.action)
+
+    bench.mark(ON)
+    look(bench)
+    bench.follow(look)
+    assert asked == [one("fill", 1), one("fill", 3)]
+
+
+@pytest.mark.parametrize(
+    ("what", "words"),
+    [
+        ("load", "Mitts on"),
+        ("load", "Lids put aside"),
+        ("load", "Landing place on the stand will be free"),
+        ("unload", "Mitts on"),
+        ("unload", "Landing place on the stand free"),
+        ("transfer", "Tongs, never fingers"),
+        ("pack", "Every tin checked cool before a bare hand takes it"),
+    ],
+)
+def test_cautions_stand_where_they_matter(what: str, words: str) -> None:
+    assert words in checklist(make_day(), one(what))
+
+
+def test_packing_another_day_asks_for_no_lids() -> None:
+    words = " ".join(checklist(make_day(pack="later"), one("pack")))
+    assert "Lid on" not in words
+    assert "checked cool" in words
