@@ -44,7 +44,9 @@ class CannotBuildError(Exception):
 class Building:
     """One schedule in the making; ``floor`` is the earliest second at which anything may begin."""
 
-    def __init__(self, shop: Shop, jobs: tuple[Job, ...], loads: Loads, floor: int = 0) -> None:
+    def __init__(
+        self, shop: Shop, jobs: tuple[Job, ...], loads: Loads, floor: int = 0, strict: bool = True
+    ) -> None:
         self.shop, self.jobs, self.loads, self.floor = shop, jobs, loads, floor
         self.taken = Taken(shop)
         self.works: list[Work] = [shop.work(job) for job in jobs]
@@ -54,6 +56,9 @@ class Building:
         self.resting: list[int] = []  # jobs on the mat (or pan) and not yet packed, in order
         self.load_of = {job: index for index, load in enumerate(loads) for job in load}
         self.pins: dict[Op, Pin] = {}
+        # What people really did may contradict keep_order or the number of pans.
+        self.strict = strict
+        self.keep_order = strict and shop.day.keep_order
         self._last_fill = 0
         self._last_load = 0
 
@@ -64,6 +69,8 @@ class Building:
         for kind, index in ops:
             if kind == "fill":
                 self.fill(index)
+            elif kind == "set":
+                self.set(index)
             elif kind == "load":
                 self.load(index)
             elif kind == "transfer":
@@ -86,10 +93,10 @@ class Building:
         times = self.times[index]
         if times.fill:
             return
-        if self.shop.day.keep_order and index:
+        if self.keep_order and index:
             self.fill(index - 1)
         pin = self.pins.get(("fill", index), FREE)
-        after = self._after(pin, self._last_fill if self.shop.day.keep_order else 0)
+        after = self._after(pin, self._last_fill if self.keep_order else 0)
         if not self.works[index].fill:
             self._set_fill(index, ((after, after),))
             return
@@ -102,6 +109,7 @@ class Building:
                     best = (rank, number, person, parts, changes)
         assert best is not None
         _, number, person, parts, changes = best
+        self._not_over(parts)
         for change in changes:
             self.taken.take(change.person, [change.part])
         self.taken.take(person, parts)
@@ -149,7 +157,7 @@ class Building:
         load = self.loads[index]
         if self.times[load[0]].load:
             return
-        if self.shop.day.keep_order and index:
+        if self.keep_order and index:
             self.load(index - 1)
         for job in load:
             self.fill(job)
@@ -160,7 +168,7 @@ class Building:
             self._free_a_pan()
         pin = self.pins.get(("load", index), FREE)
         ready = max(self.times[job].set[-1][1] for job in load)
-        after = self._after(pin, ready, self._last_load if self.shop.day.keep_order else 0)
+        after = self._after(pin, ready, self._last_load if self.keep_order else 0)
         unloader = self.pins.get(("unload", index), FREE).person
         work = self.works[load[0]]
         asked = Asked(len(load), work, max(ready, after), self.floor, pin.person, unloader)
@@ -181,22 +189,37 @@ class Building:
             self._free_a_pan(pan)
 
     def _free_a_pan(self, pan: str | None = None) -> None:
-        """Place what empties the pan that has been out the longest (of one kind, if named)."""
-        for job in self.out:
-            if pan is None or self.jobs[job].pan == pan:
-                if self.shop.day.on_pan:
-                    self.pack(job)
-                else:
-                    self.transfer(job)
-                return
-        raise CannotBuildError("A load needs more pans or stand places than there are.")
+        """Place what empties the pan (of one kind, if named) that can be emptied first."""
+        out = [job for job in self.out if pan is None or self.jobs[job].pan == pan]
+        if out and self.shop.day.on_pan:
+            return self.pack(min(out, key=self._when_packed))
+        if out:
+            return self.transfer(min(out, key=self._when_moved))
+        if self.strict:
+            raise CannotBuildError("A load needs more pans or stand places than there are.")
+        places = self.taken.stand if pan is None else self.taken.pans[pan]
+        places[places.index(NEVER)] = self.floor
+        return None
+
+    def _when_moved(self, job: int) -> tuple[int, int]:
+        rested = self.times[job].out + self.works[job].rest
+        return self._after(self.pins.get(("transfer", job), FREE), rested), job
+
+    def _when_packed(self, job: int) -> tuple[int, int]:
+        times = self.times[job]
+        cooled = (times.transfer or times.unload)[-1][1] + self.works[job].cool
+        return self._after(self.pins.get(("pack", job), FREE), cooled), job
 
     def set(self, index: int) -> None:
         """Put a tray's tins on the pan that is free first."""
         times, work = self.times[index], self.works[index]
         if times.set:
             return
-        pans = self.taken.pans[self.jobs[index].pan]
+        self.fill(index)
+        pan = self.jobs[index].pan
+        pans = self.taken.pans[pan]
+        while min(pans) == NEVER:
+            self._free_a_pan(pan)
         free = self.jobs[index].pan_number - 1
         if free < 0 or pans[free] == NEVER:
             free = min(range(len(pans)), key=pans.__getitem__)
@@ -276,7 +299,7 @@ class Building:
         after = self._after(pin, times.out + work.rest)
         room = self.shop.mat_room
         while (free := self.taken.mat_free(after, work.mat, room)) is None:
-            self.pack(self.resting[0])
+            self.pack(min(self.resting, key=self._when_packed))
         times.transfer = self._flow(index, "transfer", free, work.transfer, pin.person)
         self.moved(index)
 
@@ -314,9 +337,15 @@ class Building:
             parts, person = self.taken.flowing(after, count, total // count)
         else:
             parts = self.taken.people[person].flow(after, count, total // count)
+        self._not_over(parts)
         self.taken.take(person, parts)
         self.times[index].who[step] = person
         return tuple(parts)
+
+    def _not_over(self, parts: list[Span]) -> None:
+        """Let work that was begun and should be over by now, but is not marked, end now."""
+        if parts[-1][1] < self.floor:
+            parts[-1] = (parts[-1][0], self.floor)
 
     def pack(self, index: int) -> None:
         """Lid and pack (or clear) a tray's tins once they have cooled."""

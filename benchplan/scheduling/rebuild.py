@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from benchplan.model import Past, Plan, UnderWay
 from benchplan.model.plan import Span
-from benchplan.scheduling.builder import Building, Op, Pin
+from benchplan.scheduling.builder import Building, CannotBuildError, Op, Pin
 from benchplan.scheduling.problem import Job, Shop
 from benchplan.scheduling.state import Change
 from benchplan.scheduling.timeline import NEVER
@@ -19,23 +19,30 @@ def rebuild(shop: Shop, plan: Plan, past: Past) -> Building:
     stays where the plan has it (so a day that runs to time is not touched), unless pulling it
     forward ends the day earlier. Never raises on any past that marks can make.
     """
-    kept = _rebuilt(shop, plan, past, pinned=True)
-    free = _rebuilt(shop, plan, past, pinned=False)
+    try:
+        kept = _rebuilt(shop, plan, past, pinned=True)
+        free = _rebuilt(shop, plan, past, pinned=False)
+    except CannotBuildError:
+        return _rebuilt(shop, plan, past, pinned=True, strict=False)
     return free if free.finish < kept.finish else kept
 
 
-def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool) -> Building:
+def _rebuilt(
+    shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = True
+) -> Building:
     index = {tray.number: at for at, tray in enumerate(plan.trays)}
     jobs = tuple(Job.of(tray) for tray in plan.trays)
-    loads = tuple(tuple(index[number] for number in load.trays) for load in plan.loads)
-    building = Building(shop, jobs, loads, floor=past.now_s)
+    begins = {step.tray: step.start_s for step in plan.steps if step.step == "load"}
+    in_time = sorted(plan.loads, key=lambda load: (begins[load.trays[0]], load.trays))
+    loads = tuple(tuple(index[number] for number in load.trays) for load in in_time)
+    building = Building(shop, jobs, loads, past.now_s, strict)
     if pinned:
         building.pins = _pins(plan, index, building.load_of)
     replay = _Replay(building, plan, past, index)
     replay.fix_done()
     replay.fix_ovens()
     replay.fix_under_way()
-    building.run(_order(plan, index, loads))
+    building.run(_order(plan, index, building.load_of))
     return building
 
 
@@ -65,16 +72,19 @@ def _pins(plan: Plan, index: dict[int, int], load_of: dict[int, int]) -> dict[Op
     return pins
 
 
-def _order(plan: Plan, index: dict[int, int], loads: tuple[tuple[int, ...], ...]) -> list[Op]:
-    """Return the plan's operations in the order in which they end."""
-    rank = {"fill": 0, "unload": 1, "transfer": 2, "pack": 3}
-    load_of = {job: at for at, load in enumerate(loads) for job in load}
+def _order(plan: Plan, index: dict[int, int], load_of: dict[int, int]) -> list[Op]:
+    """Return the plan's operations in the order in which they end; loads by when they begin.
+
+    A load takes hands twice, so it comes before all work that it interrupts.
+    """
+    rank = {"fill": 0, "set": 1, "load": 2, "transfer": 3, "pack": 4}
     ends: dict[Op, tuple[int, int]] = {}
     for step in plan.steps:
-        if step.step in rank:
-            job = index[step.tray]
-            op: Op = ("load", load_of[job]) if step.step == "unload" else (step.step, job)
-            ends[op] = max(ends.get(op, (0, 0)), (step.end_s, rank[step.step]))
+        if step.step == "load":
+            op: Op = ("load", load_of[index[step.tray]])
+            ends[op] = min(ends.get(op, (step.start_s, 2)), (step.start_s, 2))
+        elif step.step in rank:
+            ends[step.step, index[step.tray]] = (step.end_s, rank[step.step])
     return sorted(ends, key=lambda op: (ends[op], op))
 
 
@@ -85,6 +95,11 @@ class _Replay:
         self.building, self.plan, self.past, self.index = building, plan, past, index
         self.now = past.now_s
         self.oven_of = {index[number]: load.oven for load in plan.loads for number in load.trays}
+        self.unloaders = {
+            building.loads[building.load_of[index[step.tray]]]: step.person - 1
+            for step in plan.steps
+            if step.step == "unload" and step.person
+        }
         self.places = {
             (index[step.tray], step.step): step.place for step in plan.steps if step.place
         }
@@ -113,14 +128,15 @@ class _Replay:
             due = times.bake[-1][1]
             lasts = len(load) * unload_s
             end = max(due, self.now - lasts)
-            who = min(
-                range(len(building.taken.people)),
-                key=lambda person: building.taken.people[person].earliest(end, lasts),
-            )
+            planned = self.unloaders.get(load)
+            _, who = building.taken.first_free(end, lasts, planned)
             building.take_unloads(load, end, who)
 
     def fix_under_way(self) -> None:
-        """Place what people are taken to be doing, from when they began it."""
+        """Place what people are taken to be doing, from when they began it.
+
+        Work that may pause is only pinned: it flows around what the plan lets interrupt it.
+        """
         building, times = self.building, self.building.shop.day.times
         for each in sorted(self.past.under_way, key=lambda under: under.start_s):
             what = each.action.what
@@ -134,11 +150,14 @@ class _Replay:
                 pin = Pin(start, each.person - 1, begun=True)
                 building.pins["load", building.load_of[jobs[0]]] = pin
                 building.load(building.load_of[jobs[0]])
-            elif what in ("fill", "set", "transfer", "pack"):
-                start, _ = self._begun(each, getattr(building.works[jobs[0]], what))
+            elif what == "set":
+                start, _ = self._begun(each, building.works[jobs[0]].set)
+                building.pins["set", jobs[0]] = Pin(start, each.person - 1, begun=True)
+                building.set(jobs[0])
+            elif what in ("fill", "transfer", "pack"):
                 scale = self._scale_of(jobs[0]) if what == "fill" else None
-                building.pins[what, jobs[0]] = Pin(start, each.person - 1, scale, begun=True)
-                getattr(building, what)(jobs[0])
+                pin = Pin(each.start_s, each.person - 1, scale, begun=True)
+                building.pins[what, jobs[0]] = pin
 
     def _begun(self, each: UnderWay, lasts: int) -> Span:
         """Return a part of ``lasts`` seconds, as begun, that is not over before now."""
@@ -192,7 +211,11 @@ class _Replay:
         building, times, work = self.building, self.building.times[job], self.building.works[job]
         on_pan = building.shop.day.on_pan
         setattr(times, step, (part,))
-        times.who[step] = person
+        each_s = getattr(building.shop.day.times, f"{step}_s")
+        if (building.shop.day.pack_each_s if step == "pack" else each_s) and (
+            step != "fill" or work.fill
+        ):
+            times.who[step] = person
         if step == "fill" and work.fill:
             times.scale = self._scale_of(job)
             use = building.taken.scales[times.scale]
