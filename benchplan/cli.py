@@ -28,7 +28,7 @@ ABOUT = """\
 benchplan plans a small maker's production day, and stands at the bench with
 them while it runs.
 
-  benchplan              the start page: sample days, a new day, days you had open
+  benchplan              start page: sample days, a new day, days you opened
   benchplan open FILE    the day on the screen, to change it and to run it
   benchplan check FILE   what a plan file says, what fits, what it leaves out
   benchplan plan FILE    the whole day as text, to follow on paper
