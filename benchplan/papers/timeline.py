@@ -54,21 +54,12 @@ def _hand_step(day: Day, tray: Tray, step: Step) -> list[Line]:
     if step.step == "fill" and not tray.fill_count:
         return []
     lines = []
-    counts = _tins_by_part(day, tray, step)
     before = 0
-    for number, (begin, end) in enumerate(step.parts):
-        count = counts[number]
-        if step.step == "fill":
-            words = _fill_words(day, tray, before, count)
-        elif len(step.parts) > 1:
-            words = f"{_step_words(day, tray, step.step)}: {_tins_words(before, count, tray.tins)}"
-        else:
-            words = _step_words(day, tray, step.step) + _tail(day, tray, step.step)
-        if number:
-            words = f"Go on {PAUSABLE[step.step]} {tray_words((tray.number,))}" + (
-                words[words.index(":") :] if ":" in words else ""
-            )
-        words += _spell(end - begin)
+    for (begin, end), count in zip(step.parts, _tins_by_part(day, tray, step), strict=True):
+        lead = _step_words(day, tray, step.step)
+        if begin != step.start_s:
+            lead = f"Go on {PAUSABLE[step.step]} {tray_words((tray.number,))}"
+        words = f"{lead}: {_tins_words(day, tray, step, before, count)}{_spell(end - begin)}"
         if step.step == "transfer" and end == step.end_s:
             words += _cool_words(day, tray, step)
         lines.append(Line(begin, words, _who(step), _order(step.step, end - begin)))
@@ -93,20 +84,26 @@ def _tins_by_part(day: Day, tray: Tray, step: Step) -> list[int | None]:
     return [length // each_s for length in lengths]
 
 
-def _tins_words(before: int, count: int | None, total: int) -> str:
+def _tins_words(day: Day, tray: Tray, step: Step, before: int, count: int | None) -> str:
+    """Say which tins a part of a step is about; ``before`` are done, ``count`` are in this part."""
     if count is None:
         return "part of it"
-    if count == 1:
-        return f"tin {before + 1} of {total}"
-    return f"tins {before + 1} to {before + count} of {total}"
+    if step.step == "fill":
+        return _fill_words(day, tray, before, count)
+    if count < tray.tins:
+        last = before + count
+        which = f"tin {last}" if count == 1 else f"tins {before + 1} to {last}"
+        return f"{which} of {tray.tins}"
+    ready = ", filled already" if step.step == "set" and not tray.fill_count else ""
+    return count_words(tray.tins, "tin") + ready
 
 
-def _fill_words(day: Day, tray: Tray, before: int, count: int | None) -> str:
+def _fill_words(day: Day, tray: Tray, before: int, count: int) -> str:
     scents = [name for name, number in tray.to_fill for _ in range(number)]
-    part = scents if count is None else scents[before : before + count]
+    part = scents[before : before + count]
     said = [f"{count_words(part.count(name), 'tin')} of {name}" for name in dict.fromkeys(part)]
-    grams = units.show_mass(day.recipes[tray.recipe].fill_g, day.display.units)
-    words = f"Fill {tray_words((tray.number,))}: {list_words(said)}, {grams} each"
+    each = units.show_mass(day.recipes[tray.recipe].fill_g, day.display.units)
+    words = f"{list_words(said)}, {each} each"
     ready = tray.tins - tray.fill_count
     if ready and not before:
         words += f"; {ready} {'is' if ready == 1 else 'are'} filled already"
@@ -119,11 +116,6 @@ def _step_words(day: Day, tray: Tray, step: str) -> str:
     if step == "pack" and day.pack == "later":
         return f"Clear {tray_words((tray.number,))} into a box, lids another day"
     return action_words(Action(step, (tray.number,)))
-
-
-def _tail(day: Day, tray: Tray, step: str) -> str:
-    tail = f": {count_words(tray.tins, 'tin')}"
-    return tail + (", filled already" if step == "set" and not tray.fill_count else "")
 
 
 def _cool_words(day: Day, tray: Tray, emptied: Step) -> str:
@@ -205,7 +197,10 @@ def _ovens(day: Day, plan: Plan) -> list[Line]:
     """Return when each oven is switched on, set to another temperature, and switched off."""
     lines = []
     for oven in dict.fromkeys(load.oven for load in plan.loads):
-        loads = sorted((_span_of(plan, load), load) for load in plan.loads if load.oven == oven)
+        loads = sorted(
+            ((_span_of(plan, load), load) for load in plan.loads if load.oven == oven),
+            key=lambda pair: pair[0],
+        )
         preheats = sorted(
             each.parts for each in plan.other if each.what == "preheat" and each.place == oven
         )
@@ -278,7 +273,7 @@ def _changes(day: Day, plan: Plan) -> list[Line]:
             scent = _scent_from(plan, each.before_tray, each.end_s)
         words = action_words(Action("change_scent"), scent)
         if day.scales > 1 and each.place:
-            words = words.replace("scale", each.place)
+            words = words.replace("scale", each.place, 1)
         people = (each.person,) if each.person is not None else ()
         length = each.end_s - each.start_s
         lines.append(Line(each.start_s, words + _spell(length), people, (min(length, 1), -1)))
