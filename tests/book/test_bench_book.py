@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from pathlib import Path
@@ -19,12 +20,29 @@ FILL = Action("fill", (3,))
 DONE = Mark("done", 190, 200, FILL, person=2)
 
 
+Opener = Callable[[Path], BenchBook]
+
+
+@pytest.fixture
+def open_book() -> Iterator[Opener]:
+    """Open books, and close them all at the end."""
+    opened = []
+
+    def open_one(folder: Path) -> BenchBook:
+        opened.append(BenchBook.open(folder))
+        return opened[-1]
+
+    yield open_one
+    for book in opened:
+        book.close()
+
+
 def begin(book: BenchBook, file: str | Path = "fair.toml", rehearsal: bool = False) -> Run:
     return book.start_run("Fair", file, START, "day", "plan", rehearsal, 60.0 if rehearsal else 1.0)
 
 
-def test_what_is_written_is_read_back_equal(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_what_is_written_is_read_back_equal(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
     assert book.notice == ""
     run = begin(book)
     assert run.start == START
@@ -38,22 +56,22 @@ def test_what_is_written_is_read_back_equal(tmp_path: Path) -> None:
     kept = tuple(book.add_mark(run, mark) for mark in marks)
     assert kept == tuple(replace(mark, number=at) for at, mark in enumerate(marks, start=1))
     book.close()
-    again = BenchBook.open(tmp_path)
+    again = open_book(tmp_path)
     assert again.run(run.number) == run
     assert again.marks(run) == again.marks(run.number) == kept
     assert again.end_run(run, "complete", 900) == replace(run, state="complete", finished_s=900)
 
 
-def test_marks_are_counted_from_1_in_each_run(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_marks_are_counted_from_1_in_each_run(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
     first, second = begin(book), begin(book)
     assert [book.add_mark(run, DONE).number for run in (first, second, first)] == [1, 1, 2]
     assert [run.number for run in book.runs()] == [second.number, first.number]
     assert len(book.runs(1)) == 1
 
 
-def test_a_take_back_names_a_mark_and_never_a_take_back(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_a_take_back_names_a_mark_and_never_a_take_back(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
     run = begin(book)
     book.add_mark(run, DONE)
     book.add_mark(run, Mark("take back", 0, 0, takes_back=1))
@@ -64,10 +82,10 @@ def test_a_take_back_names_a_mark_and_never_a_take_back(tmp_path: Path) -> None:
 
 
 def test_a_run_to_go_on_with_is_the_newest_of_its_file_and_kind(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, open_book: Opener, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    book = BenchBook.open(tmp_path / "home")
+    book = open_book(tmp_path / "home")
     assert book.open_run("fair.toml") is None
     old, new = begin(book), begin(book)
     tried = begin(book, rehearsal=True)
@@ -80,8 +98,8 @@ def test_a_run_to_go_on_with_is_the_newest_of_its_file_and_kind(
     assert book.open_run("fair.toml") is None
 
 
-def test_recent_files_the_latest_first_and_each_once(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_recent_files_the_latest_first_and_each_once(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
     for minute, name in enumerate(("a", "b", "a")):
         book.remember_file(tmp_path / name, name.upper(), START + timedelta(minutes=minute))
     found = book.recent_files()
@@ -89,8 +107,8 @@ def test_recent_files_the_latest_first_and_each_once(tmp_path: Path) -> None:
     assert found[0].opened == START + timedelta(minutes=2)
 
 
-def test_jars_and_fits(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_jars_and_fits(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
     late = book.add_jar("Cedar", date(2026, 11, 20), "blue lid")
     early = book.add_jar("Sea fennel", date(2026, 11, 1))
     assert book.jars() == (early, late)
@@ -102,15 +120,17 @@ def test_jars_and_fits(tmp_path: Path) -> None:
     assert book.known_fit("a") == {"count": 9}
 
 
-def test_a_commit_is_synced_to_the_disk(tmp_path: Path) -> None:
+def test_a_commit_is_synced_to_the_disk(tmp_path: Path, open_book: Opener) -> None:
     # sqlite.org/pragma.html#pragma_synchronous: 2 is FULL, which in log mode syncs every commit
-    book = BenchBook.open(tmp_path)
+    book = open_book(tmp_path)
     assert book._ask("PRAGMA synchronous") == [(2,)]
     assert book._ask("PRAGMA journal_mode") == [("wal",)]
 
 
-def test_marks_from_many_threads_get_numbers_in_order_without_a_gap(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_marks_from_many_threads_get_numbers_in_order_without_a_gap(
+    tmp_path: Path, open_book: Opener
+) -> None:
+    book = open_book(tmp_path)
     run = begin(book)
     numbers: list[int] = []
 
@@ -125,8 +145,8 @@ def test_marks_from_many_threads_get_numbers_in_order_without_a_gap(tmp_path: Pa
     assert sorted(numbers) == [mark.number for mark in book.marks(run)] == list(range(1, 41))
 
 
-def test_two_open_books_see_each_other(tmp_path: Path) -> None:
-    one, two = BenchBook.open(tmp_path), BenchBook.open(tmp_path)
+def test_two_open_books_see_each_other(tmp_path: Path, open_book: Opener) -> None:
+    one, two = open_book(tmp_path), open_book(tmp_path)
     run = begin(one)
     assert two.add_mark(run, DONE).number == 1
     assert one.add_mark(run, DONE).number == 2
@@ -134,8 +154,8 @@ def test_two_open_books_see_each_other(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("how", ["not a database", "cut", "overwritten"])
-def test_a_damaged_book_is_set_aside_and_said(tmp_path: Path, how: str) -> None:
-    book = BenchBook.open(tmp_path)
+def test_a_damaged_book_is_set_aside_and_said(tmp_path: Path, open_book: Opener, how: str) -> None:
+    book = open_book(tmp_path)
     run = begin(book)
     for _ in range(400):
         book.add_mark(run, DONE)
@@ -149,7 +169,7 @@ def test_a_damaged_book_is_set_aside_and_said(tmp_path: Path, how: str) -> None:
         "overwritten": whole[:200] + b"\xff" * (len(whole) - 400) + whole[-200:],
     }[how]
     path.write_bytes(damaged)
-    again = BenchBook.open(tmp_path)
+    again = open_book(tmp_path)
     assert "was damaged" in again.notice
     assert str(tmp_path / "bench_book.damaged-1.sqlite") in again.notice
     assert (tmp_path / "bench_book.damaged-1.sqlite").read_bytes() == damaged
@@ -157,34 +177,38 @@ def test_a_damaged_book_is_set_aside_and_said(tmp_path: Path, how: str) -> None:
     begin(again)
     again.close()
     path.write_bytes(damaged)
-    assert "damaged-2" in BenchBook.open(tmp_path).notice
+    assert "damaged-2" in open_book(tmp_path).notice
 
 
-def test_a_book_from_a_newer_version_is_refused_and_left_alone(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_a_book_from_a_newer_version_is_refused_and_left_alone(
+    tmp_path: Path, open_book: Opener
+) -> None:
+    book = open_book(tmp_path)
     begin(book)
     book._ask("PRAGMA user_version = 9")
     book.close()
     with pytest.raises(BenchplanError, match="written by a newer benchplan") as caught:
-        BenchBook.open(tmp_path)
+        open_book(tmp_path)
     assert "BENCHPLAN_HOME" in str(caught.value)
     with sqlite3.connect(tmp_path / "bench_book.sqlite") as raw:
         assert raw.execute("SELECT count(*) FROM runs").fetchone() == (1,)
     raw.close()
 
 
-def test_a_folder_that_cannot_be_made_or_read_is_a_sentence(tmp_path: Path) -> None:
+def test_a_folder_that_cannot_be_made_or_read_is_a_sentence(
+    tmp_path: Path, open_book: Opener
+) -> None:
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(BenchplanError, match=r"folder .* cannot be made") as caught:
-        BenchBook.open(tmp_path / "file" / "below")
+        open_book(tmp_path / "file" / "below")
     assert "BENCHPLAN_HOME" in str(caught.value)
     (tmp_path / "bench_book.sqlite").mkdir()
     with pytest.raises(BenchplanError, match="cannot be opened for writing"):
-        BenchBook.open(tmp_path)
+        open_book(tmp_path)
 
 
-def test_a_book_that_may_only_be_read_is_a_sentence(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_a_book_that_may_only_be_read_is_a_sentence(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
     run = begin(book)
     book._ask("PRAGMA query_only = ON")  # what a read-only disk answers, even to an administrator
     with pytest.raises(BenchplanError, match="cannot be opened for writing"):
@@ -193,8 +217,10 @@ def test_a_book_that_may_only_be_read_is_a_sentence(tmp_path: Path) -> None:
     assert book.add_mark(run, DONE).number == 1
 
 
-def test_a_full_disk_is_a_sentence_and_loses_nothing_that_was_marked(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_a_full_disk_is_a_sentence_and_loses_nothing_that_was_marked(
+    tmp_path: Path, open_book: Opener
+) -> None:
+    book = open_book(tmp_path)
     run = begin(book)
     pages = book._ask("PRAGMA page_count")[0][0]
     book._ask(f"PRAGMA max_page_count = {pages + 1}")
@@ -212,8 +238,8 @@ def test_a_full_disk_is_a_sentence_and_loses_nothing_that_was_marked(tmp_path: P
     assert book.add_mark(run, DONE).number == len(kept) + 1
 
 
-def test_a_book_held_by_another_program_is_a_sentence(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_a_book_held_by_another_program_is_a_sentence(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
     run = begin(book)
     book._ask("PRAGMA busy_timeout = 0")
     other = sqlite3.connect(tmp_path / "bench_book.sqlite", isolation_level=None)
@@ -225,8 +251,10 @@ def test_a_book_held_by_another_program_is_a_sentence(tmp_path: Path) -> None:
     assert book.add_mark(run, DONE).number == 1
 
 
-def test_a_closed_book_and_a_run_that_is_not_there_are_sentences(tmp_path: Path) -> None:
-    book = BenchBook.open(tmp_path)
+def test_a_closed_book_and_a_run_that_is_not_there_are_sentences(
+    tmp_path: Path, open_book: Opener
+) -> None:
+    book = open_book(tmp_path)
     with pytest.raises(BenchplanError, match="has no run 12"):
         book.run(12)
     with pytest.raises(BenchplanError, match="cannot be used"):
