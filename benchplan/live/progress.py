@@ -282,19 +282,18 @@ def _scales(found: Progress) -> None:
         for tray, moment in found.at["fill"].items()
         if (tray, "fill") in index.hand
     ]
-    waiting: dict[int, tuple[int, str]] = {}
+    waiting: dict[int, list[int]] = defaultdict(list)
     for _, _, filled, tray in sorted(events):
         to_fill, scale = index.trays[tray].to_fill, scale_of(index, tray)
         if not to_fill:
             continue
         scent = to_fill[-1][0] if filled else to_fill[0][0]
-        before = waiting.pop(scale, None)
-        if before is not None and before[1] != scent and before[0] not in found.at["fill"]:
-            found.changed.pop(before[0], None)
+        for other in waiting[scale]:
+            if index.trays[other].to_fill[0][0] != scent and other not in found.at["fill"]:
+                found.changed.pop(other, None)
+        waiting[scale] = [other for other in waiting[scale] if other in found.changed]
         if not filled:
-            waiting[scale] = (tray, scent)
-        elif before is not None and before[0] != tray:
-            waiting[scale] = before
+            waiting[scale].append(tray)
         found.scale_scent[scale] = scent
 
 

@@ -49,9 +49,10 @@ def test_what_is_possible_at_the_start_and_after_each_mark() -> None:
 
 def test_a_change_of_scent_is_void_once_another_scent_came_on_the_scale() -> None:
     day = make_day()
-    plan = make_plan(day, [FENNEL, CEDAR])
+    plan = make_plan(day, [FENNEL, CEDAR, CEDAR])
     bench = Bench(day, plan)
     bench.mark(one("change_scent", 2))
+    bench.mark(one("change_scent", 3))
     assert one("fill", 2) in possible(day, plan, bench.marks)
     bench.mark(one("change_scent", 1))
     bench.mark(one("fill", 1))
