@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from contextlib import suppress
 from functools import partial
 
 from benchplan.errors import BenchplanError
@@ -21,20 +22,21 @@ Read = tuple[tuple[view.PastRun, ...], tuple[Learned, ...]]
 def read_runs(found: Sequence[tuple[Run, tuple[Mark, ...]]], stop: object) -> Read:
     """Return the runs with their planned finish, and what they say of how long work takes.
 
-    A run whose texts cannot be read any more is listed without a planned finish.
+    A run whose plan cannot be read any more is listed without a planned finish; one whose day
+    cannot says nothing of how long work takes.
     """
     from benchplan import files
     from benchplan.papers.plan_json import plan_from_dict
 
     past, ended = [], []
     for run, marks in found:
-        try:
+        plan = None
+        with suppress(ValueError, KeyError, TypeError):
             plan = plan_from_dict(json.loads(run.plan_text))
-            past.append(view.PastRun(run, plan.finish_s))
-            if run.state != "running" and not run.rehearsal:
+        past.append(view.PastRun(run, plan.finish_s if plan else None))
+        if plan is not None and run.state != "running" and not run.rehearsal:
+            with suppress(BenchplanError):
                 ended.append((run, files.read_text(run.day_text, run.name).day, plan, marks))
-        except (BenchplanError, ValueError, KeyError, TypeError):
-            past.append(view.PastRun(run, None))
     return tuple(past), learned_times(ended)
 
 
