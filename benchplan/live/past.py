@@ -105,7 +105,8 @@ def _begun(
         return None
     if action.what == "load":
         ready = max(ready, planned.begin_s)
-    if ready > now_s:
+    # What the plan has for later waits for a reason; a plan that follows the marks says when.
+    if max(ready, planned.begin_s) > now_s:
         return None
     own = sorted(
         (each.start_s, each.end_s)
