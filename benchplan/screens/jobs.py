@@ -11,6 +11,7 @@ from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
+from threading import Event
 from typing import TYPE_CHECKING, TypeVar
 
 from textual.worker import get_current_worker
@@ -21,10 +22,9 @@ from benchplan.screens.messages import Failed, Finished
 if TYPE_CHECKING:
     from benchplan.files import PlanFile
     from benchplan.model import Cannot, Day, Mark, Plan, Run
-    from benchplan.model.stop import Seconds
+    from benchplan.model.stop import Stop
     from benchplan.screens.app import BenchApp
 
-PLAN_SECONDS = 2.0
 T = TypeVar("T")
 log = logging.getLogger("benchplan")
 
@@ -34,12 +34,12 @@ class Jobs:
 
     def __init__(self, app: BenchApp) -> None:
         self._app = app
-        self._stops: dict[str, Seconds] = {}
+        self._stops: dict[str, Event] = {}
 
     def start(
         self,
         group: str,
-        work: Callable[[Seconds], T],
+        work: Callable[[Stop], T],
         take: Callable[[T], None],
         refused: Callable[[BenchplanError], None] | None = None,
     ) -> None:
@@ -47,12 +47,10 @@ class Jobs:
 
         A ``BenchplanError`` goes to ``refused`` on the app's thread; without one, into the band.
         """
-        from benchplan.model.stop import Seconds
-
         self.cancel(group)
-        stop = self._stops[group] = Seconds(PLAN_SECONDS)
+        stop = self._stops[group] = Event()
         self._app.run_worker(
-            partial(self._run, partial(work, stop), take, refused),
+            partial(self._run, partial(work, stop.is_set), take, refused),
             name=group,
             group=group,
             thread=True,
@@ -63,12 +61,12 @@ class Jobs:
     def cancel(self, group: str) -> None:
         """Ask the job of a group to end at once."""
         if group in self._stops:
-            self._stops[group].cancel()
+            self._stops[group].set()
 
     def cancel_all(self) -> None:
         """Ask every job to end at once: leaving waits for their threads."""
         for stop in self._stops.values():
-            stop.cancel()
+            stop.set()
 
     def _run(
         self,
@@ -90,7 +88,7 @@ class Jobs:
             self._app.post_message(message)
 
 
-def new_day(sample: Path, name: str, on: date, path: Path, stop: Seconds) -> Path:
+def new_day(sample: Path, name: str, on: date, path: Path, stop: Stop) -> Path:
     """Write a copy of a sample under its own name and date, with its kit file; return its path."""
     from benchplan import files
     from benchplan.screens.saving import next_time
@@ -100,14 +98,14 @@ def new_day(sample: Path, name: str, on: date, path: Path, stop: Seconds) -> Pat
     return path
 
 
-def read(path: Path, stop: Seconds) -> PlanFile:
+def read(path: Path, stop: Stop) -> PlanFile:
     """Read a plan file; raises ``BenchplanError`` with every problem in it."""
     from benchplan import files
 
     return files.read_plan(path)
 
 
-def save(plan_file: PlanFile, day: Day, path: Path, stop: Seconds) -> PlanFile:
+def save(plan_file: PlanFile, day: Day, path: Path, stop: Stop) -> PlanFile:
     """Write a day into a plan file and return the file as it reads now."""
     from benchplan import files
 
@@ -116,7 +114,7 @@ def save(plan_file: PlanFile, day: Day, path: Path, stop: Seconds) -> PlanFile:
 
 
 def begun(
-    plan_file: PlanFile, day: Day, begun: Day, known: Plan, stop: Seconds
+    plan_file: PlanFile, day: Day, begun: Day, known: Plan, stop: Stop
 ) -> tuple[Plan | Cannot, str, str]:
     """Return the plan of a day that begins now, and the texts of both for the book.
 
@@ -124,20 +122,18 @@ def begun(
     """
     import json
 
-    from benchplan import files, planner
+    from benchplan import files
     from benchplan.model import Cannot
     from benchplan.papers import plan_json
 
-    answer = known if begun.breaks == day.breaks else planner.plan_day(begun, stop)
+    answer = known if begun.breaks == day.breaks else plan(begun, stop)
     if isinstance(answer, Cannot):
         return answer, "", ""
     text = json.dumps(plan_json.plan_to_dict(begun, answer))
     return answer, files.snapshot(plan_file, begun), text
 
 
-def taken_up(
-    run: Run, marks: tuple[Mark, ...], now_s: int, stop: Seconds
-) -> tuple[Day, Plan, Plan]:
+def taken_up(run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> tuple[Day, Plan, Plan]:
     """Return the day of a run in the book, the plan it began with, and the plan now."""
     import json
 
@@ -149,14 +145,15 @@ def taken_up(
     return day, base, planner.replan(day, base, marks, now_s)
 
 
-def plan(day: Day, stop: Seconds) -> Plan | Cannot:
-    """Plan a day within the time that a screen allows."""
+def plan(day: Day, stop: Stop) -> Plan | Cannot:
+    """Plan a day as the shell does: the same numbers everywhere. A cancelled search ends early."""
     from benchplan import planner
 
-    return planner.plan_day(day, stop)
+    enough = planner.default_stop(day)
+    return planner.plan_day(day, lambda: stop() or enough())
 
 
-def replan(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Seconds) -> Plan:
+def replan(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
     """Return the plan that follows the marks."""
     from benchplan import planner
 

@@ -195,7 +195,7 @@ class Runs:
             return False
         session.message = ""
         session.marked(kept)
-        self._follow(session.replanned)
+        self._follow(self._followed)
         self._complete_or_not()
         return True
 
@@ -210,6 +210,11 @@ class Runs:
                 partial(jobs.replan, day, base, marks, session.now_s()),
                 partial(take, marks),
             )
+
+    def _followed(self, marks: tuple[Mark, ...], plan: Plan) -> None:
+        """Take the plan that follows the marks."""
+        self._session.replanned(marks, plan)
+        self._complete_or_not()
 
     def foresee(self) -> None:
         """Plan the rest again when something is overdue, at most every ``FORESEE_S`` seconds.

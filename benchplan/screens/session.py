@@ -215,9 +215,13 @@ class Session:
     def _found(self, day: Day, plan: Plan, now_s: int) -> State:
         """Return the state by the plan of the last mark, with the newest plan's forecasts."""
         from benchplan import live
+        from benchplan.model import standing
 
         marked = self._marked_plan or plan
         state = live.state(day, marked, self.marks, now_s)
+        # What was done in no time at all is no action of the plan any more: count the marks.
+        done = len({mark.action for mark in standing(self.marks) if mark.what == "done"})
+        state = replace(state, done=done, total=done + state.total - state.done)
         if marked is plan or state.complete:
             return state
         begins = {each.action: each.begin_s for each in live.actions(plan)}

@@ -1,0 +1,149 @@
+"""A world to drive the app in: a clock that stands still, an own bench book, named conditions."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from benchplan import clock
+from benchplan.clock import Clock, ManualClock
+from benchplan.live import Card, State
+from benchplan.model import Plan
+from benchplan.screens.app import BenchApp
+from benchplan.screens.base import DayScreen
+from benchplan.screens.dialogs import Dialog
+from benchplan.screens.session import Session
+
+PATIENCE_S = 60.0
+POLL_S = 0.002  # between two looks at a condition
+SAMPLES = Path(__file__).parents[2] / "sample_runs"
+MORNING = datetime(2026, 12, 5, 8, 59, 30, tzinfo=UTC)
+
+
+@dataclass
+class World:
+    """The app under a pilot, and the two clocks that it goes by."""
+
+    app: BenchApp
+    pilot: Pilot[None]
+    clock: ManualClock
+    seconds: list[float]
+    rehearsals: list[ManualClock] = field(default_factory=list)
+
+    @property
+    def session(self) -> Session:
+        return self.app.session
+
+    @property
+    def state(self) -> State:
+        found = self.session.state()
+        assert found is not None
+        return found
+
+    @property
+    def card(self) -> Card:
+        state = self.state
+        return next(card for card in state.cards if card.person == state.focus)
+
+    async def until(self, true: Callable[[], object], what: str) -> None:
+        """Wait for a named condition; the test fails when it does not come about."""
+        end = clock.monotonic() + PATIENCE_S
+        while not true():
+            assert clock.monotonic() < end, f"never {what}: band says {self.session.message!r}"
+            await asyncio.sleep(POLL_S)
+
+    async def quiet(self) -> None:
+        """Wait until no job runs and everything that was asked for is on the screen."""
+        await self.until(
+            lambda: all(worker.is_finished for worker in self.app.workers), "without a job"
+        )
+        await self.pilot.pause()
+
+    async def planned(self) -> None:
+        """Wait until the day is open and has its plan."""
+        await self.until(lambda: isinstance(self.session.plan, Plan), "a plan")
+        await self.quiet()
+
+    async def press(self, *keys: str) -> None:
+        """Press keys, each long after the one before."""
+        for key in keys:
+            self.seconds[0] += 5
+            await self.pilot.press(key)
+            await self.pilot.pause()
+
+    def _move(self, seconds: float) -> None:
+        moved = self.rehearsals[-1] if self.rehearsals and self.session.run else self.clock
+        moved.move(seconds)
+        self.seconds[0] += seconds
+        self.app.tick()
+
+    async def pass_time(self, seconds: float) -> None:
+        """Let time pass by the run's clock, and real time with it, and tick once."""
+        self._move(seconds)
+        await self.pilot.pause()
+
+    async def begin(self) -> None:
+        """Begin the run from the Bench, reading the cautions where they come first."""
+        await self.planned()
+        await self.press("4", "enter")
+        await self.until(
+            lambda: self.session.run or isinstance(self.app.screen, Dialog), "begun or asked"
+        )
+        if isinstance(self.app.screen, Dialog):
+            await self.press("enter")
+        await self.until(lambda: self.session.run, "begun")
+        await self.quiet()
+
+    async def mark(self, in_time: bool = True) -> None:
+        """Mark the action of the card that has the focus, when its time is over or at once."""
+        while self.card.action is None or (in_time and self.card.end_s > self.state.now_s):
+            self._move(max(1, self.card.end_s - self.state.now_s))
+        before = len(self.session.marks)
+        self.seconds[0] += 5
+        await self.pilot.press("enter")
+        await self.until(lambda: len(self.session.marks) > before, f"marked: {self.card}")
+        await self.until(
+            lambda: all(worker.is_finished for worker in self.app.workers), "without a job"
+        )
+
+    def text(self) -> str:
+        """Return what is on the screen, as text."""
+        lines = self.app.screen._compositor.render_strips()
+        return "\n".join(strip.text.rstrip() for strip in lines)
+
+    def screen_name(self) -> str:
+        """Return the name of the open screen; "?" for a question."""
+        return self.app.screen.NAME if isinstance(self.app.screen, DayScreen) else "?"
+
+
+@asynccontextmanager
+async def world(
+    path: Path | None,
+    speed: float = 1.0,
+    size: tuple[int, int] = (80, 24),
+    at: datetime = MORNING,
+) -> AsyncIterator[World]:
+    """Run the app on a file; the bench book is where BENCHPLAN_HOME says."""
+    seconds, manual, rehearsals = [1000.0], ManualClock(at), []
+
+    def make_clock(start: datetime, _: float) -> Clock:
+        rehearsals.append(ManualClock(start))
+        return rehearsals[-1]
+
+    app = BenchApp(
+        path,
+        speed,
+        manual,
+        make_clock=make_clock,
+        monotonic=lambda: seconds[0],
+        ticking=False,
+    )
+    async with app.run_test(size=size) as pilot:
+        yield World(app, pilot, manual, seconds, rehearsals)
+        app.jobs.cancel_all()
