@@ -1,0 +1,6 @@
+"""What fits on what: tins on a pan, pans on a shelf, tins on the mat, with proven bounds."""
+
+from benchplan.packing.packer import Packed, pack_mat, pack_tins, spread
+from benchplan.packing.shelf import pack_pans
+
+__all__ = ["Packed", "pack_mat", "pack_pans", "pack_tins", "spread"]
