@@ -116,7 +116,7 @@ _ORDERS = (
     KeyAction(
         "other_list",
         ("tab", "shift+tab"),
-        "Orders/queue",
+        "List",
         "Go from the orders to the queue of trays, or back.",
         ("orders",),
     ),
@@ -137,7 +137,7 @@ _ORDERS = (
     KeyAction(
         "numbers",
         ("enter",),
-        "Numbers",
+        "Edit",
         "Type how many tins of the chosen order must be ready, and how many are filled already.",
         ("orders",),
     ),
@@ -158,7 +158,7 @@ _ORDERS = (
     KeyAction(
         "planners_order",
         _letter("p"),
-        "Planner",
+        "Planner's order",
         "Give up your own order of trays: the planner chooses trays and order again.",
         ("orders",),
     ),
@@ -166,10 +166,10 @@ _ORDERS = (
 
 _FIT = (
     KeyAction(
-        "line(-1)", ("up",), "Above", "Choose what stands on what: the line above.", ("fit",)
+        "line(-1)", ("up",), "Line above", "Choose what stands on what: the line above.", ("fit",)
     ),
     KeyAction(
-        "line(1)", ("down",), "Below", "Choose what stands on what: the line below.", ("fit",)
+        "line(1)", ("down",), "Line below", "Choose what stands on what: the line below.", ("fit",)
     ),
     KeyAction(
         "sight(1)",
@@ -181,7 +181,7 @@ _FIT = (
     KeyAction(
         "sight(-1)",
         ("left",),
-        "Last tray",
+        "Tray before",
         "Show the tray or load before; on the mat, go up the list.",
         ("fit",),
     ),
@@ -190,19 +190,19 @@ _FIT = (
 _FLOW = (
     KeyAction("lane(-1)", ("up",), "", "Go to the lane above, at the same time.", ("flow",)),
     KeyAction("lane(1)", ("down",), "", "Go to the lane below, at the same time.", ("flow",)),
-    KeyAction("bar(-1)", ("left",), "", "Go to what comes before in this lane.", ("flow",)),
-    KeyAction("bar(1)", ("right",), "", "Go to what comes next in this lane.", ("flow",)),
+    KeyAction("bar(-1)", ("left",), "Before", "Go to what comes before in this lane.", ("flow",)),
+    KeyAction("bar(1)", ("right",), "After", "Go to what comes next in this lane.", ("flow",)),
     KeyAction("zoom(1)", ("plus", "equals_sign"), "Nearer", "Show less time, larger.", ("flow",)),
     KeyAction("zoom(-1)", ("minus",), "Farther", "Show more time, smaller.", ("flow",)),
-    KeyAction("scroll_by(-1)", ("pageup",), "Back", "Move half a window back in time.", ("flow",)),
-    KeyAction("scroll_by(1)", ("pagedown",), "On", "Move half a window on in time.", ("flow",)),
+    KeyAction("scroll_by(-1)", ("pageup",), "", "Move half a window back in time.", ("flow",)),
+    KeyAction("scroll_by(1)", ("pagedown",), "Page", "Move half a window on in time.", ("flow",)),
     KeyAction("end(-1)", ("home",), "", "Go to the first in this lane.", ("flow",)),
     KeyAction("end(1)", ("end",), "", "Go to the last in this lane.", ("flow",)),
     KeyAction("to_now", _letter("n"), "Now", "In a run: go to what happens now.", ("flow",)),
     KeyAction(
         "limits",
         _letter("w"),
-        "What limits",
+        "Limits",
         "Show how busy each thing is and what one more of it would buy; again to go back.",
         ("flow",),
     ),
@@ -244,18 +244,16 @@ _BENCH = (
         "Before a run: change between the real clock and a rehearsal, sixty times as fast.",
         ("bench",),
     ),
-    KeyAction(
-        "bell", _letter("b"), "", "Ring the bell once, to hear that it works.", ("bench",)
-    ),
+    KeyAction("bell", _letter("b"), "", "Ring the bell once, to hear that it works.", ("bench",)),
 )
 
 _JARS = (
-    KeyAction("line(-1)", ("up",), "Above", "Choose the line above.", ("jars",)),
-    KeyAction("line(1)", ("down",), "Below", "Choose the line below.", ("jars",)),
+    KeyAction("line(-1)", ("up",), "Line above", "Choose the line above.", ("jars",)),
+    KeyAction("line(1)", ("down",), "Line below", "Choose the line below.", ("jars",)),
     KeyAction(
         "other_list",
         ("tab", "shift+tab"),
-        "Needed/jars",
+        "List",
         "Go from what the day needs to the jars in the book, or back.",
         ("jars",),
     ),
@@ -276,8 +274,8 @@ _JARS = (
 )
 
 _BOOK = (
-    KeyAction("line(-1)", ("up",), "Above", "Choose the run above, a newer one.", ("book",)),
-    KeyAction("line(1)", ("down",), "Below", "Choose the run below, an older one.", ("book",)),
+    KeyAction("line(-1)", ("up",), "Line above", "Choose the run above, a newer one.", ("book",)),
+    KeyAction("line(1)", ("down",), "Line below", "Choose the run below, an older one.", ("book",)),
 )
 
 _DIALOG = (

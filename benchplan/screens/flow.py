@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from benchplan.model import Day, Plan
@@ -10,6 +10,7 @@ from benchplan.screens.actions import bindings
 from benchplan.screens.page import Page, PageScreen
 from benchplan.screens.session import Session
 from benchplan.views import flow as view
+from benchplan.views import look as looks
 from benchplan.views.lanes import Lane, Level, lanes, levels
 from benchplan.views.orders import cannot_rows
 from benchplan.views.rows import Row, wrap_rows
@@ -25,7 +26,7 @@ class FlowScreen(PageScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._look = view.Look()
+        self._look = looks.Look()
         self._lanes: tuple[Plan, tuple[Lane, ...], tuple[Level, ...]] | None = None
 
     def looked_at(self, session: Session) -> tuple[object, ...]:
@@ -38,7 +39,7 @@ class FlowScreen(PageScreen):
         if not isinstance(plan, Plan):
             return cannot_rows(plan, width)[:height]
         found, full = self._lanes_of(day, plan)
-        look = view.kept_within(plan, found, self._look, view.chart_width(found, width))
+        look = looks.kept_within(plan, found, self._look, looks.chart_width(found, width))
         now_s = session.now_s() if session.run else None
         return view.page(day, plan, found, full, look, now_s, width, height, stale)
 
@@ -47,43 +48,37 @@ class FlowScreen(PageScreen):
             self._lanes = (plan, lanes(day, plan), levels(day, plan))
         return self._lanes[1:]
 
-    def _turn(self, change: Callable[[Plan, Sequence[Lane], view.Look, int], view.Look]) -> None:
+    def _turn(self, change: looks.Change, by: float) -> None:
         day, (plan, _) = self.session.day, self.plan_on_show(self.session)
         if day is None or not isinstance(plan, Plan):
             return
         found, _ = self._lanes_of(day, plan)
-        cells = view.chart_width(found, self.query_one(Page).size.width)
-        look = view.kept_within(plan, found, self._look, cells)
-        self._look = change(plan, found, look, cells)
+        cells = looks.chart_width(found, self.query_one(Page).size.width)
+        look = looks.kept_within(plan, found, self._look, cells)
+        self._look = change(plan, found, look, by, cells)
         self.show()
 
     def action_bar(self, by: int) -> None:
-        self._turn(lambda plan, found, look, cells: view.moved(plan, found, look, by, cells))
+        self._turn(looks.moved, by)
 
     def action_lane(self, by: int) -> None:
-        self._turn(lambda plan, found, look, cells: view.other_lane(plan, found, look, by, cells))
+        self._turn(looks.other_lane, by)
 
     def action_zoom(self, by: int) -> None:
-        self._turn(lambda plan, found, look, cells: view.zoomed(plan, found, look, by, cells))
+        self._turn(looks.zoomed, by)
 
     def action_scroll_by(self, by: int) -> None:
-        self._turn(lambda plan, found, look, cells: view.scrolled(plan, found, look, by / 2, cells))
+        self._turn(looks.scrolled, by / 2)
 
     def action_end(self, by: int) -> None:
         """Go to the lane's first or last bar."""
-        most = 10**6 * by
-        self._turn(lambda plan, found, look, cells: view.moved(plan, found, look, most, cells))
+        self._turn(looks.moved, by * 10**6)
 
     def action_to_now(self) -> None:
-        if not self.session.run:
+        if self.session.run:
+            self._turn(looks.to_moment, self.session.now_s())
+        else:
             self.session.tell("There is no run, so there is no now in the plan. 4 opens the bench.")
-            return
-        now_s = self.session.now_s()
-        self._turn(
-            lambda plan, found, look, cells: view.in_sight(
-                plan, found, view.at_time(found, look, now_s), cells
-            )
-        )
 
     def action_limits(self) -> None:
         self._look = replace(self._look, limits=not self._look.limits)

@@ -1,17 +1,13 @@
-"""The Flow screen: the day as lanes by clock time, what a bar is in words, what limits the day.
-
-Where one looks is a ``Look``; keys turn one look into another, and nothing here keeps any state.
-"""
+"""The Flow screen: the day as lanes by clock time, what a bar is in words, what limits the day."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from benchplan import clock
 from benchplan.model import Day, Plan
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
+from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
 from benchplan.views.rows import (
     BLANK,
     Column,
@@ -26,119 +22,9 @@ from benchplan.views.rows import (
 )
 from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
-ZOOMS = (5, 10, 15, 20, 30, 60, 90, 120, 180, 240, 300, 450, 600, 900, 1200, 1800, 3600)
 TICK_MINUTES = (1, 2, 5, 10, 15, 20, 30, 60, 120, 180, 240, 360, 720)
-LETTERS = "f fill, s set, l load, u unload, r rest, t transfer, p pack, x change of scent"
-LEAST_WORDS = 7  # rows below the lanes that are never given up
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """Where one looks: a lane and one of its bars, the seconds a cell stands for, and from when.
-
-    ``zoom`` 0 shows the whole day. ``at_s`` is the moment that going from lane to lane keeps.
-    ``limits`` shows what limits the day instead of the bar.
-    """
-
-    lane: int = 0
-    bar: int = 0
-    zoom: int = 0
-    from_s: int = 0
-    at_s: int = 0
-    limits: bool = False
-
-
-def name_width(lanes: Sequence[Lane]) -> int:
-    """Return how wide the names of the lanes are drawn, with the mark and a blank."""
-    return min(14, max((len(lane.name) for lane in lanes), default=0)) + 3
-
-
-def chart_width(lanes: Sequence[Lane], width: int) -> int:
-    """Return how many cells the time axis has."""
-    return max(1, width - name_width(lanes))
-
-
-def seconds_a_cell(plan: Plan, look: Look, cells: int) -> int:
-    """Return what one cell stands for: the look's own zoom, or what shows the whole day."""
-    if look.zoom:
-        return look.zoom
-    return 5 * math.ceil(max(1, plan.finish_s) / cells / 5)
-
-
-def zoomed(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
-    """Return the look nearer (``by`` 1) or farther off (-1), the cursor's bar kept in sight."""
-    now = seconds_a_cell(plan, look, cells)
-    farthest = seconds_a_cell(plan, replace(look, zoom=0), cells)
-    choice = [zoom for zoom in ZOOMS if zoom < farthest] + [farthest]
-    at = min(range(len(choice)), key=lambda number: abs(choice[number] - now)) - by
-    zoom = choice[min(max(at, 0), len(choice) - 1)]
-    if zoom >= farthest:
-        return replace(look, zoom=0, from_s=0)
-    bar = bar_at(lanes, look)
-    middle = (bar.start_s + bar.end_s) // 2 if bar else look.from_s + now * cells // 2
-    return in_sight(plan, lanes, replace(look, zoom=zoom, from_s=middle - zoom * cells // 2), cells)
-
-
-def bar_at(lanes: Sequence[Lane], look: Look) -> Bar | None:
-    """Return the bar that the cursor is on, if its lane has any."""
-    if not 0 <= look.lane < len(lanes):
-        return None
-    bars = lanes[look.lane].bars
-    return bars[min(look.bar, len(bars) - 1)] if bars else None
-
-
-def at_time(lanes: Sequence[Lane], look: Look, moment: float) -> Look:
-    """Return the look with its cursor on the lane's bar that is nearest to a moment."""
-    bars = lanes[look.lane].bars if look.lane < len(lanes) else ()
-
-    def away(number: int) -> tuple[float, int]:
-        bar = bars[number]
-        return (max(bar.start_s - moment, moment - bar.end_s + 1, 0), number)
-
-    bar = min(range(len(bars)), key=away) if bars else 0
-    return replace(look, bar=bar, at_s=round(moment))
-
-
-def kept_within(plan: Plan, lanes: Sequence[Lane], look: Look, cells: int) -> Look:
-    """Return the look with its cursor on a bar that is there, and that bar in sight."""
-    lane = min(max(look.lane, 0), max(0, len(lanes) - 1))
-    count = len(lanes[lane].bars) if lanes else 0
-    bar = min(max(look.bar, 0), max(0, count - 1))
-    return in_sight(plan, lanes, replace(look, lane=lane, bar=bar), cells)
-
-
-def moved(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
-    """Return the look with the cursor on an earlier or later bar of its lane."""
-    count = len(lanes[look.lane].bars) if look.lane < len(lanes) else 0
-    found = replace(look, bar=min(max(look.bar + by, 0), max(0, count - 1)))
-    bar = bar_at(lanes, found)
-    return in_sight(plan, lanes, replace(found, at_s=bar.start_s if bar else look.at_s), cells)
-
-
-def other_lane(plan: Plan, lanes: Sequence[Lane], look: Look, by: int, cells: int) -> Look:
-    """Return the look with the cursor in another lane, on what happens there at the same time."""
-    lane = min(max(look.lane + by, 0), max(0, len(lanes) - 1))
-    return in_sight(plan, lanes, at_time(lanes, replace(look, lane=lane), look.at_s), cells)
-
-
-def scrolled(plan: Plan, lanes: Sequence[Lane], look: Look, by: float, cells: int) -> Look:
-    """Return the look moved by a share of the window; the cursor goes to what is then in sight."""
-    span = seconds_a_cell(plan, look, cells) * cells
-    begin = _from(plan, look.from_s + round(by * span), span)
-    return at_time(lanes, replace(look, from_s=begin), begin + span / 2)
-
-
-def in_sight(plan: Plan, lanes: Sequence[Lane], look: Look, cells: int) -> Look:
-    """Return the look with its window moved, if need be, to where the cursor's bar begins."""
-    span = seconds_a_cell(plan, look, cells) * cells
-    bar, begin = bar_at(lanes, look), look.from_s
-    if bar and not begin <= bar.start_s < begin + span * 0.95:
-        begin = bar.start_s - span // 3
-    return replace(look, from_s=_from(plan, begin, span))
-
-
-def _from(plan: Plan, begin: int, span: int) -> int:
-    return max(0, min(begin, plan.finish_s - span * 9 // 10)) if plan.finish_s > span else 0
+LETTERS = "f fill, s set, l load, u unload, t transfer, p pack, x change of scent"
+LEAST_WORDS = 5  # rows below the lanes that are never given up
 
 
 def page(
@@ -155,10 +41,32 @@ def page(
     """Return the whole screen; ``now_s`` is given during a run."""
     cells = chart_width(lanes, width)
     scale = seconds_a_cell(plan, look, cells)
-    words = _words(day, plan, lanes, look, width, height)
-    room = max(3, height - 4 - min(len(words), max(LEAST_WORDS, height // 2)))
+    words, cut_off = _fitting(_words(day, plan, lanes, look, width, height), lanes, height)
+    drawn = _lanes(lanes, levels, look, now_s, scale, cells, height - 4 - len(words))
+    rows = [_title(day, plan, look, scale * cells, now_s, width, stale, cut_off)]
+    rows += axis(day, look, bar_at(lanes, look), scale, cells, now_s, name_width(lanes))
+    return [clip(line, width) for line in [*rows, *drawn, BLANK, *words][:height]]
+
+
+def _fitting(words: list[Row], lanes: Sequence[Lane], height: int) -> tuple[list[Row], bool]:
+    """Return as many rows of words as the lanes leave room for, and whether any were cut off."""
+    needed = len(lanes) + sum(lane.kind == "mat" for lane in lanes)
+    room = max(min(len(words), LEAST_WORDS), height - 4 - needed)
+    return words[:room], len(words) > room
+
+
+def _lanes(
+    lanes: Sequence[Lane],
+    levels: Sequence[Level],
+    look: Look,
+    now_s: int | None,
+    scale: int,
+    cells: int,
+    room: int,
+) -> list[Row]:
+    """Return the rows of the lanes, those around the cursor's where there is not room for all."""
     mat = sum(lane.kind == "mat" for lane in lanes)
-    mat_rows = min(6, max(2, room - (len(lanes) - mat))) if mat else 0
+    mat_rows = min(6, max(2, room - (len(lanes) - mat)))
     drawn: list[Row] = []
     at = 0
     for number, lane in enumerate(lanes):
@@ -168,17 +76,27 @@ def page(
             drawn += _mat(lanes, levels, look, number, scale, cells, mat_rows)
         else:
             drawn.append(_lane(lanes, look, number, scale, cells, now_s))
-    if len(drawn) > room:
-        top = min(max(0, at - room // 2), len(drawn) - room)
-        drawn = drawn[top : top + room]
-    rows = [_title(day, plan, look, scale * cells, now_s, width, stale)]
-    rows += axis(day, look, bar_at(lanes, look), scale, cells, now_s, name_width(lanes))
-    rows += drawn
-    return [clip(line, width) for line in [*rows, BLANK, *words][:height]]
+    if len(drawn) <= room or room < 3:
+        return drawn[:room] if room > 0 else []
+    top = min(max(0, at - room // 2), len(drawn) - room)
+    below = len(drawn) - top - room
+    shown = drawn[top : top + room]
+    if top:
+        shown[0] = row(Piece(f"  ▲ {top + 1} more above", "quiet"))
+    if below:
+        shown[-1] = row(Piece(f"  ▼ {below + 1} more below", "quiet"))
+    return shown
 
 
 def _title(
-    day: Day, plan: Plan, look: Look, span: int, now_s: int | None, width: int, stale: bool
+    day: Day,
+    plan: Plan,
+    look: Look,
+    span: int,
+    now_s: int | None,
+    width: int,
+    stale: bool,
+    cut_off: bool,
 ) -> Row:
     parts: list[str | Piece] = [Piece("Flow", "head")]
     parts.append(f"  {at_clock(day, 0)} to {at_clock(day, plan.finish_s)}")
@@ -189,6 +107,8 @@ def _title(
         parts.append(Piece(f"  now {at_clock(day, now_s)} ▼", "strong"))
     if stale:
         parts.append(Piece("  replanning", "warn"))
+    if cut_off and plan.warnings and not look.limits:
+        parts.append(Piece("  ! Orders has warnings", "warn"))
     return clip(row(*parts), width)
 
 
@@ -292,13 +212,11 @@ def bar_text(bar: Bar, length: int) -> str:
     """Return a bar as exactly ``length`` characters that say as much as there is room for."""
     letter, word, _, body = KINDS[bar.kind]
     numbers = "+".join(str(tray) for tray in bar.trays)
-    if length == 1:
-        return letter
     for text in (f"│{word} {numbers}", f"│{letter}{numbers}", f"{letter}{numbers}", letter):
         text = text.rstrip()
-        if len(text) + (length > 6) <= length:
+        if text and len(text) + (length > 6) <= length:
             return text + body * (length - len(text))
-    return letter + body * (length - 1)
+    return body * length
 
 
 def _mat(

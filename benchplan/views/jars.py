@@ -63,18 +63,21 @@ def page(
     """Return the whole screen. ``today`` is a local date."""
     look = kept_within(look, needs, jars)
     made_on = day.start.date()
+    words = _words(day, needs, look, width)
+    room = max(2, height - 6 - len(words))
+    jars_room = min(len(jars), max(1, room // 2))
     rows = [row(Piece("Needed", "head"), f"  for {day.name}, {date_words(made_on, today)}")]
-    room = max(3, (height - 14) // 2)
     if needs:
-        rows += _needs(day, needs, today, look, width, room)
+        rows += _needs(day, needs, today, look, width, room - jars_room)
     else:
         rows += wrap_rows("Every tin of this day is filled already: no jar is needed.", width)
     rows += [BLANK, row(Piece("Jars", "head"), f"  {count_words(len(jars), 'jar')} in the book")]
     if jars:
-        rows += _jars(needs, jars, made_on, today, look, width, room)
+        rows += _jars(needs, jars, made_on, today, look, width, jars_room)
     else:
         rows += wrap_rows("None yet. J notes that a jar of a scent was started.", width, "quiet")
-    return [*rows, BLANK, *_words(day, needs, look, width)][:height]
+    rows += [BLANK, *words]
+    return [*rows, *_bench_words(day, width, height - len(rows))][:height]
 
 
 def _needs(
@@ -160,8 +163,16 @@ def _words(day: Day, needs: Sequence[JarNeed], look: Look, width: int) -> list[R
         rows += wrap_rows(
             f"{need.scent}: drying takes {need.from_where}. Flash point {point}.", width, "strong"
         )
-    rows += [*wrap_rows(WET_JARS, width, "warn"), BLANK]
-    rows.append(row(Piece("At the bench", "head"), "  to tick before a tray goes into the oven:"))
+    return [*rows, *wrap_rows(WET_JARS, width, "warn")]
+
+
+def _bench_words(day: Day, width: int, height: int) -> list[Row]:
+    """Return what the bench has ticked before a load, as far as there is room for it."""
+    title = row(Piece("At the bench", "head"), "  to tick before a tray goes into the oven:")
+    rows = [BLANK, title]
     for words in live.checklist(day, Action("load")):
         rows += wrap_rows(f"[ ] {words}", width, "", "    ")
-    return rows
+    if len(rows) <= height:
+        return rows
+    more = len(rows) - height + 1
+    return [*rows[: height - 1], row(Piece(f"    and {more} more", "quiet"))] if height > 3 else []

@@ -18,7 +18,7 @@ KINDS = {
     "unload": ("u", "unload", "hot", "─"),
     "transfer": ("t", "transfer", "hot", "─"),
     "pack": ("p", "pack", "hands", "─"),
-    "stand": ("r", "rest", "cool", "·"),
+    "stand": ("", "rest", "cool", "·"),
     "cool": ("c", "cool", "cool", "·"),
     "preheat": ("h", "preheat", "hot", "░"),
     "change_scent": ("x", "change", "away", "─"),

@@ -109,13 +109,19 @@ def queue_table(day: Day, plan: Plan, stale: bool, width: int) -> tuple[Row, lis
     While the plan is ``stale`` (a new one is on its way) an order of the maker's own is shown at
     once, with its times open.
     """
-    own = whole_queue(day) if stale else None
-    if own is not None:
-        return table(QUEUE_COLUMNS, [_waiting(at, tray) for at, tray in enumerate(own, 1)], width)
     times = _times(plan)
     loads = {number: load for load in plan.loads for number in load.trays}
     lines = [_planned(day, tray, loads[tray.number], times[tray.number]) for tray in plan.trays]
-    return table(QUEUE_COLUMNS, lines, width)
+    own = (whole_queue(day) if stale else None) or ()
+    waiting = [_waiting(at, tray) for at, tray in enumerate(own, 1)]
+    # Both together settle the widths, so that columns stay where they are when a plan comes in.
+    every = [*waiting, *lines]
+    columns = list(QUEUE_COLUMNS)
+    if len(day.ovens) == 1:
+        columns = [each for each in columns if each.title != "Oven"]
+        every = [(*line[:4], *line[5:]) for line in every]
+    head, rows = table(columns, every, width)
+    return head, rows[: len(waiting)] if waiting else rows
 
 
 def _planned(day: Day, tray: Tray, load: Load, times: _Times) -> tuple[str | Piece, ...]:

@@ -134,7 +134,8 @@ def table(
     """Return the heading row and one row a line, never wider than ``width`` cells.
 
     Columns are as wide as their longest entry. When that is too much, those marked ``spare``
-    shrink to their ``least``, then those marked ``drop`` go, the highest number first.
+    shrink, the widest first, to their ``least``; then those marked ``drop`` go, the highest
+    number first.
     """
     kept = list(range(len(columns)))
     while True:
@@ -146,10 +147,10 @@ def table(
             for at in kept
         }
         over = sum(wide.values()) + between * (len(kept) - 1) - width
-        for at in sorted((at for at in kept if columns[at].spare), key=lambda at: -wide[at]):
-            given = max(0, min(over, wide[at] - columns[at].least))
-            wide[at] -= given
-            over -= given
+        spare = [at for at in kept if columns[at].spare]
+        while over > 0 and (wider := [at for at in spare if wide[at] > columns[at].least]):
+            wide[max(wider, key=lambda at: wide[at])] -= 1
+            over -= 1
         going = [at for at in kept if columns[at].drop]
         if over <= 0 or not going:
             break

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import example_day
 import pytest
 from hypothesis import given
@@ -9,7 +11,8 @@ from hypothesis import strategies as st
 
 from benchplan.model.plan import HAND_STEPS
 from benchplan.views import flow, lanes
-from benchplan.views.flow import Look
+from benchplan.views import look as looks
+from benchplan.views.look import Look
 from benchplan.views.rows import text_of
 
 DAY, PLAN = example_day.day(), example_day.plan()
@@ -99,8 +102,8 @@ def test_the_axis_has_round_clock_times_where_they_belong() -> None:
 
 
 def shows_its_bar(look: Look, cells: int) -> bool:
-    scale = flow.seconds_a_cell(PLAN, look, cells)
-    bar = flow.bar_at(LANES, look)
+    scale = looks.seconds_a_cell(PLAN, look, cells)
+    bar = looks.bar_at(LANES, look)
     return bar is None or look.from_s <= bar.start_s < look.from_s + scale * cells
 
 
@@ -108,15 +111,15 @@ KEYS = ("left", "right", "up", "down", "nearer", "farther", "back", "on", "first
 
 
 def press(key: str, look: Look, cells: int) -> Look:
-    look = flow.kept_within(PLAN, LANES, look, cells)
+    look = looks.kept_within(PLAN, LANES, look, cells)
     if key in ("left", "right", "first", "last"):
         by = {"left": -1, "right": 1, "first": -(10**6), "last": 10**6}[key]
-        return flow.moved(PLAN, LANES, look, by, cells)
+        return looks.moved(PLAN, LANES, look, by, cells)
     if key in ("up", "down"):
-        return flow.other_lane(PLAN, LANES, look, -1 if key == "up" else 1, cells)
+        return looks.other_lane(PLAN, LANES, look, -1 if key == "up" else 1, cells)
     if key in ("nearer", "farther"):
-        return flow.zoomed(PLAN, LANES, look, 1 if key == "nearer" else -1, cells)
-    return flow.scrolled(PLAN, LANES, look, 0.5 if key == "on" else -0.5, cells)
+        return looks.zoomed(PLAN, LANES, look, 1 if key == "nearer" else -1, cells)
+    return looks.scrolled(PLAN, LANES, look, 0.5 if key == "on" else -0.5, cells)
 
 
 @given(st.lists(st.sampled_from(KEYS), max_size=25), st.integers(20, 110))
@@ -126,10 +129,10 @@ def test_whatever_is_pressed_the_cursor_stays_on_a_bar_that_is_shown(
     look = Look()
     for key in keys:
         look = press(key, look, cells)
-        shown = flow.kept_within(PLAN, LANES, look, cells)
+        shown = looks.kept_within(PLAN, LANES, look, cells)
         assert 0 <= shown.lane < len(LANES)
         assert shows_its_bar(shown, cells)
-        width = cells + flow.name_width(LANES)
+        width = cells + looks.name_width(LANES)
         rows = flow.page(DAY, PLAN, LANES, LEVELS, shown, None, width, 21)
         assert len(rows) <= 21
         assert all(len(text_of(line)) <= width for line in rows)
@@ -137,23 +140,36 @@ def test_whatever_is_pressed_the_cursor_stays_on_a_bar_that_is_shown(
 
 def test_nearer_and_farther_undo_each_other_down_to_the_whole_day() -> None:
     look = press("nearer", Look(lane=2, bar=2), CELLS)
-    assert flow.seconds_a_cell(PLAN, look, CELLS) < flow.seconds_a_cell(PLAN, Look(), CELLS)
+    assert looks.seconds_a_cell(PLAN, look, CELLS) < looks.seconds_a_cell(PLAN, Look(), CELLS)
     assert press("farther", look, CELLS) == Look(lane=2, bar=2)
     for _ in range(40):
         look = press("nearer", look, CELLS)
-    assert flow.seconds_a_cell(PLAN, look, CELLS) == flow.ZOOMS[0]
+    assert looks.seconds_a_cell(PLAN, look, CELLS) == looks.ZOOMS[0]
 
 
 def test_the_whole_day_is_in_sight_at_first() -> None:
     for cells in (20, 65, 105):
-        assert flow.seconds_a_cell(PLAN, Look(), cells) * cells >= PLAN.finish_s
+        assert looks.seconds_a_cell(PLAN, Look(), cells) * cells >= PLAN.finish_s
 
 
 def test_another_lane_keeps_the_time() -> None:
     start = press("right", Look(lane=0, bar=7), CELLS)
     look = press("down", press("down", start, CELLS), CELLS)  # over the scale, long idle by then
-    here, there = flow.bar_at(LANES, start), flow.bar_at(LANES, look)
+    here, there = looks.bar_at(LANES, start), looks.bar_at(LANES, look)
     assert here is not None
     assert there is not None
     assert (there.kind, there.trays) == ("load", (2,))
     assert (here.kind, here.trays) == ("load", (2,))
+
+
+def test_lanes_that_have_no_room_are_counted_and_the_cursors_lane_is_there() -> None:
+    day = replace(DAY, people=4, scales=3, cooling=replace(DAY.cooling, stand=9))
+    plan = replace(PLAN, warnings=("The mat is full at 10:06.",))
+    found = lanes.lanes(day, plan)
+    for number, each in enumerate(found):
+        rows = flow.page(day, plan, found, LEVELS, Look(lane=number), None, 78, 21)
+        text = "\n".join(text_of(line) for line in rows)
+        assert f"> {each.name}" in text
+        assert "more above" in text or "more below" in text
+        assert "Finish 10:40" in text
+        assert "! Orders has warnings" in text
