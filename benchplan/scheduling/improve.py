@@ -7,7 +7,7 @@ from random import Random
 
 from benchplan.model.stop import Stop
 from benchplan.scheduling.builder import Building, Loads, Op, build
-from benchplan.scheduling.problem import Shop
+from benchplan.scheduling.problem import Job, Shop
 from benchplan.scheduling.trays import arranged, candidates
 
 Rank = tuple[int, int, int, int, int, int]
@@ -94,7 +94,35 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
             current = tried
             if tried.rank < best.rank:
                 best = tried
+    in_load_order(best.building)
     return best
+
+
+def in_load_order(building: Building) -> None:
+    """Give the fills of trays that are alike to those trays in the order in which they load.
+
+    Which of two such trays is filled first changes no time, but a person expects the next load to
+    be the one filled first.
+    """
+    alike: dict[Job, list[int]] = {}
+    for index, job in enumerate(building.jobs):
+        alike.setdefault(job, []).append(index)
+    moved: dict[int, int] = {}
+    for jobs in alike.values():
+        times = [building.times[index] for index in jobs]
+        to = sorted(range(len(jobs)), key=lambda place: times[place].load)
+        fills = sorted(
+            (each.fill, each.scale, each.who.get("fill"), index)
+            for each, index in zip(times, jobs, strict=True)
+        )
+        for place, (fill, scale, who, index) in zip(to, fills, strict=True):
+            each = times[place]
+            each.fill, each.scale = fill, scale
+            if who is not None:
+                each.who["fill"] = who
+            moved[index] = jobs[place]
+    for change in building.changes:
+        change.job = moved[change.job]
 
 
 def _first(shop: Shop, stop: Stop) -> Found:
