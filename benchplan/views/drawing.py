@@ -181,20 +181,30 @@ def _dotted(grid: _Grid, rounds: tuple[Round, ...], scale: _Scale) -> None:
     tones: dict[tuple[int, int], str] = {}
     for tin in rounds:
         x, y = round(scale.x(tin.x) * 2), round(scale.y(tin.y) * 4)
-        half = math.floor(tin.diameter / scale.mm + 0.2) - 0.5  # a whole number of dots across
-        if half < 2:
-            continue
-        for turn in range(count := math.ceil(10 * half)):
-            angle = 2 * math.pi * (turn + 0.5) / count
-            dot_x = math.floor(x + half * math.cos(angle))
-            dot_y = math.floor(y + half * math.sin(angle))
-            cell = (dot_x // 2, dot_y // 4)
-            dots[cell] = dots.get(cell, 0) | _BITS[dot_y % 4][dot_x % 2]
+        for dot_x, dot_y in _ring(math.floor(tin.diameter / scale.mm + 0.2)):
+            cell = ((x + dot_x) // 2, (y + dot_y) // 4)
+            dots[cell] = dots.get(cell, 0) | _BITS[(y + dot_y) % 4][(x + dot_x) % 2]
             tones[cell] = tin.tone
     for (cell_x, cell_y), bits in dots.items():
         grid.put(cell_x, cell_y, chr(0x2800 + bits), tones[cell_x, cell_y])
     for tin in rounds:
         _label(grid, tin, scale)
+
+
+def _ring(half: int) -> set[tuple[int, int]]:
+    """Return the dots of a thin ring ``2 * half`` dots across; its centre is between dots."""
+    if half < 3:
+        return set()
+    found: set[tuple[int, int]] = set()
+    radius = half - 0.5
+    for step in range(half):
+        if (step + 0.5) ** 2 * 2 > radius**2 + half:
+            break
+        far = math.floor(math.sqrt(radius**2 - (step + 0.5) ** 2))
+        for one, other in ((step, far), (far, step)):
+            for x in (one, -one - 1):
+                found |= {(x, other), (x, -other - 1)}
+    return found
 
 
 def _label(grid: _Grid, tin: Round, scale: _Scale) -> None:

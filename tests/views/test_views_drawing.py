@@ -39,6 +39,19 @@ def test_a_braille_tin_is_as_wide_as_high_and_to_scale(width: int, height: int) 
     assert across == pytest.approx(66 / scale_for(100, 100, width, height) * 2, abs=2)
 
 
+@pytest.mark.parametrize(("width", "height"), [(23, 9), (30, 14), (60, 30), (76, 20), (118, 37)])
+def test_a_braille_tin_is_the_same_on_every_side_and_closed(width: int, height: int) -> None:
+    found = dots(drawn((100, 100), [Round(50, 50, 66)], width, height, BRAILLE))
+    left, top = min(x for x, _ in found), min(y for _, y in found)
+    last = max(x for x, _ in found) - left
+    ring = {(x - left, y - top) for x, y in found}
+    assert ring == {(last - x, y) for x, y in ring} == {(x, last - y) for x, y in ring}
+    assert ring == {(y, x) for x, y in ring}
+    for x, y in ring:
+        near = {(x + dx, y + dy) for dx in (-1, 0, 1) for dy in (-1, 0, 1)} & ring
+        assert len(near) >= 3  # itself and one on either side
+
+
 def test_braille_tins_that_keep_a_gap_do_not_touch() -> None:
     apart = drawn((210, 80), [Round(36, 40, 66), Round(174, 40, 66)], 60, 14, BRAILLE)
     found = dots(apart)
