@@ -149,7 +149,7 @@ def _lined(grid: _Grid, tin: Round, scale: _Scale) -> None:
     wide = math.floor(tin.diameter / scale.mm + 0.25)
     high = math.floor(tin.diameter / scale.mm / 2 + 0.25)
     if wide < 4 or high < 2:
-        _label(grid, tin, scale)
+        grid.put(math.floor(scale.x(tin.x)), math.floor(scale.y(tin.y)), "o", tin.tone)
         return
     left = math.floor(scale.x(tin.x) - wide / 2 + 0.5)
     top = math.floor(scale.y(tin.y) - high / 2 + 0.5)
@@ -208,9 +208,9 @@ def _ring(half: int) -> set[tuple[int, int]]:
 
 
 def _label(grid: _Grid, tin: Round, scale: _Scale) -> None:
-    """Write a tin's label in its middle; a tin too small for that is an ``o``."""
-    room = max(1, math.floor(tin.diameter / scale.mm))
-    text = tin.label if tin.label and len(tin.label) <= room else "o" if room < 3 else ""
+    """Write a tin's label in its middle; a tin too small to have an outline is an ``o``."""
+    room = math.floor(tin.diameter / scale.mm + 0.2)
+    text = "o" if room < 3 else tin.label if len(tin.label) < room else ""
     grid.put(
         math.floor(scale.x(tin.x) - len(text) / 2 + 0.25),
         math.floor(scale.y(tin.y)),

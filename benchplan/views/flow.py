@@ -24,7 +24,7 @@ from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
 TICK_MINUTES = (1, 2, 5, 10, 15, 20, 30, 60, 120, 180, 240, 360, 720)
 LETTERS = "f fill, s set, l load, u unload, t transfer, p pack, x change of scent"
-LEAST_WORDS = 5  # rows below the lanes that are never given up
+LEAST_WORDS = 6  # rows below the lanes that are never given up
 
 
 def page(
@@ -41,18 +41,30 @@ def page(
     """Return the whole screen; ``now_s`` is given during a run."""
     cells = chart_width(lanes, width)
     scale = seconds_a_cell(plan, look, cells)
-    words, cut_off = _fitting(_words(day, plan, lanes, look, width, height), lanes, height)
-    drawn = _lanes(lanes, levels, look, now_s, scale, cells, height - 4 - len(words))
+    parts = _words(day, plan, lanes, look, width, height)
+    words, blank = _fitting(parts, lanes, look, height)
+    cut_off = len(words) < sum(map(len, parts))
+    room = height - 3 - len(words) - len(blank)
+    drawn = _lanes(lanes, levels, look, now_s, scale, cells, room)
     rows = [_title(day, plan, look, scale * cells, now_s, width, stale, cut_off)]
     rows += axis(day, look, bar_at(lanes, look), scale, cells, now_s, name_width(lanes))
-    return [clip(line, width) for line in [*rows, *drawn, BLANK, *words][:height]]
+    return [clip(line, width) for line in [*rows, *drawn, *blank, *words][:height]]
 
 
-def _fitting(words: list[Row], lanes: Sequence[Lane], height: int) -> tuple[list[Row], bool]:
-    """Return as many rows of words as the lanes leave room for, and whether any were cut off."""
-    needed = len(lanes) + sum(lane.kind == "mat" for lane in lanes)
-    room = max(min(len(words), LEAST_WORDS), height - 4 - needed)
-    return words[:room], len(words) > room
+def _fitting(
+    parts: Sequence[list[Row]], lanes: Sequence[Lane], look: Look, height: int
+) -> tuple[list[Row], list[Row]]:
+    """Return the words that the lanes leave room for, no sentence cut, and a blank row if any."""
+    needed = 3 + len(lanes) + sum(lane.kind == "mat" for lane in lanes)
+    least = height - 7 if look.limits else LEAST_WORDS
+    room = max(height - needed, least)
+    words: list[Row] = []
+    for part in parts:
+        if words and len(words) + len(part) > room:
+            break
+        words += part
+    blank = [BLANK] if needed + 1 + len(words) <= height or look.limits else []
+    return words, blank
 
 
 def _lanes(
@@ -242,32 +254,34 @@ def _mat(
             "▒" if level.share >= most - 0.01 else "░" if level.share > least + 0.01 else " "
             for level in each
         )
-        rows.append((_name(lanes, look, number, names[line]), Piece(text, "cool")))
+        here = number if line == 0 else -1  # the mark of the cursor stands in one row only
+        rows.append((_name(lanes, look, here, names[line]), Piece(text, "cool")))
     return rows
 
 
 def _words(
     day: Day, plan: Plan, lanes: Sequence[Lane], look: Look, width: int, height: int
-) -> list[Row]:
+) -> list[list[Row]]:
     """Say what the cursor is on, the finish and how good it is, what limits it, and warnings.
 
-    The table of what limits the day comes in its place when asked for, or below it in a window
-    that is high enough for both.
+    The table of what limits the day comes in their place when asked for, or below them in a
+    window that is high enough for both. What matters most comes first.
     """
     limits = _limits(day, plan, width)
     if look.limits:
-        return limits
+        return [limits]
     bar = bar_at(lanes, look)
-    rows = wrap_rows(bar.words + "." if bar else "Nothing happens in this lane.", width, "strong")
+    said = bar.words + "." if bar else "Nothing happens in this lane."
     tone = "late" if is_late(day, plan) else ""
-    rows += wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone)
-    warnings: list[Row] = []
-    for warning in plan.warnings:
-        warnings += wrap_rows(f"! {warning}", width, "warn", "  ")
-    letters = wrap_rows(LETTERS, width, "quiet")
-    if height >= 12 + len(lanes) + len(rows) + len(warnings) + len(limits):
-        return [*rows, *warnings, *letters, BLANK, *limits]
-    return [*rows, *wrap_rows(plan.limits.why, width), *warnings, *letters]
+    parts = [
+        wrap_rows(said, width, "strong"),
+        wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone),
+        *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in plan.warnings),
+        wrap_rows(LETTERS, width, "quiet"),
+    ]
+    if height >= 12 + len(lanes) + sum(map(len, parts)) + len(limits):
+        return [*parts, [BLANK, *limits]]
+    return [*parts[:2], wrap_rows(plan.limits.why, width), *parts[2:]]
 
 
 def _limits(day: Day, plan: Plan, width: int) -> list[Row]:

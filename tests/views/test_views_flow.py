@@ -164,7 +164,7 @@ def test_another_lane_keeps_the_time() -> None:
 
 def test_lanes_that_have_no_room_are_counted_and_the_cursors_lane_is_there() -> None:
     day = replace(DAY, people=4, scales=3, cooling=replace(DAY.cooling, stand=9))
-    plan = replace(PLAN, warnings=("The mat is full at 10:06.",))
+    plan = replace(PLAN, warnings=("The mat is full at 10:06.",) * 3)
     found = lanes.lanes(day, plan)
     for number, each in enumerate(found):
         rows = flow.page(day, plan, found, LEVELS, Look(lane=number), None, 78, 21)
