@@ -117,7 +117,8 @@ def _said(rows: list[str], path: Path) -> dict[str, Any]:
 
 def _edited(block: str, path: Path, old: dict[str, Any], new: dict[str, Any]) -> str:
     at = (*path, 0)
-    return _set_values(block, [(found, after) for found, _, after in _differences(old, new, at)])
+    changes = [(found, after) for found, _, after in _differences(old, new, at)]
+    return _set_values(block, changes).rstrip("\n")
 
 
 def _fresh(path: Path, entry: dict[str, Any]) -> str:

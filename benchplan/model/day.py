@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from benchplan import clock
@@ -139,23 +139,38 @@ class Day:
     def begun_at(self, start: datetime) -> Day:
         """Return this day begun at another instant; breaks and finish_by keep their clock times.
 
-        Clock times are kept as local times of day on the date of ``start``; a break that is over
-        by then is dropped and one under way is shortened.
+        The date is that of ``start``, or the day before where the planned start of that one is
+        nearer (a night that begins after midnight). A break that is over by then is dropped and one
+        under way is shortened. The new start counts to the whole second from the planned one.
         """
-        planned = self.start.replace(
-            year=start.astimezone(self.start.tzinfo).year,
-            month=start.astimezone(self.start.tzinfo).month,
-            day=start.astimezone(self.start.tzinfo).day,
+        local = start.astimezone(self.start.tzinfo)
+        dates = (local.date(), local.date() - timedelta(days=1))
+        planned = min(
+            (_on(self.start, date) for date in dates),
+            key=lambda moment: abs(clock.elapsed(moment, start)),
         )
-        shift = round(clock.elapsed(start, planned))
+        days = planned.date() - self.start.date()
+        late = round(clock.elapsed(planned, start))
+        begun = clock.at(planned, late)
+
+        def moved(seconds: int) -> int:
+            wall = clock.at(self.start, seconds)
+            return round(clock.elapsed(begun, _on(wall, wall.date() + days)))
+
         breaks = []
         for pause in self.breaks:
-            begin, end = max(0, pause.at_s + shift), pause.end_s + shift
-            if end > begin:
-                breaks.append(replace(pause, at_s=begin, for_s=end - begin))
-        finish = None if self.finish_by_s is None else max(0, self.finish_by_s + shift)
-        local = clock.at(planned, -shift)
-        return replace(self, start=local, breaks=tuple(breaks), finish_by_s=finish)
+            begin = moved(pause.at_s)
+            end = begin + pause.for_s
+            if end > max(0, begin):
+                breaks.append(replace(pause, at_s=max(0, begin), for_s=end - max(0, begin)))
+        finish = None if self.finish_by_s is None else max(0, moved(self.finish_by_s))
+        return replace(self, start=begun, breaks=tuple(breaks), finish_by_s=finish)
+
+
+def _on(moment: datetime, date: date) -> datetime:
+    """Return the same local time of day on another date, as an instant that exists."""
+    there = moment.replace(year=date.year, month=date.month, day=date.day)
+    return clock.at(there, 0)
 
 
 def most_away(breaks: list[Break], begin: int, end: int) -> int:

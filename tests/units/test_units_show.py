@@ -1,0 +1,50 @@
+"""Quantities are shown in the maker's units, and what is shown can be typed."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchplan import units
+
+SHOWN = [
+    (units.show_length, 66.0, "66 mm", "2.6 in"),
+    (units.show_length, 66.675, "66.7 mm", "2 5/8 in"),
+    (units.show_length, 19.05, "19.1 mm", "3/4 in"),
+    (units.show_length, 254.0, "254 mm", "10 in"),
+    (units.show_length, 0.0, "0 mm", "0 in"),
+    (units.show_mass, 28.0, "28 g", "1 oz"),
+    (units.show_mass, 34.02, "34 g", "1.2 oz"),
+    (units.show_mass, 0.05, "0.05 g", "0.002 oz"),
+    (units.show_mass, 1250.0, "1.25 kg", "44.1 oz"),
+    (units.show_volume, 60.0, "60 ml", "2 fl oz"),
+    (units.show_volume, 0.1540288, "0.15 ml", "1/32 tsp"),
+    (units.show_volume, 1500.0, "1.5 l", "50.7 fl oz"),
+    (units.show_temperature, 165.0, "165 °C", "329 °F"),
+    (units.show_temperature, 530 / 3, "176.7 °C", "350 °F"),
+    (units.show_temperature, -0.04, "0 °C", "32 °F"),
+]
+
+
+@pytest.mark.parametrize(("show", "value", "metric", "us"), SHOWN)
+def test_shown(show: object, value: float, metric: str, us: str) -> None:
+    assert callable(show)
+    assert show(value, "metric") == metric
+    assert show(value, "us") == us
+
+
+@given(st.floats(0.1, 5000), st.sampled_from(["metric", "us"]))
+def test_what_is_shown_reads_back_as_near_as_it_is_shown(value: float, system: str) -> None:
+    for show, kind, miss in (
+        (units.show_length, "length", 0.13),  # half of 0.01 in
+        (units.show_mass, "mass", 1.5),  # half of 0.1 oz
+        (units.show_volume, "volume", 1.5),  # half of 0.1 fl oz
+    ):
+        assert units.parse(show(value, system), kind) == pytest.approx(value, abs=miss)
+
+
+@given(st.floats(-50, 400), st.sampled_from(["metric", "us"]))
+def test_a_shown_temperature_reads_back(value: float, system: str) -> None:
+    read = units.parse(units.show_temperature(value, system), "temperature")
+    assert read == pytest.approx(value, abs=0.3)
