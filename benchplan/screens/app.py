@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import importlib
-import logging
 import signal
 from collections.abc import Callable
 from functools import cached_property, partial
@@ -22,6 +21,7 @@ from benchplan.screens import jobs
 from benchplan.screens.actions import EVERYWHERE, bindings, help_groups
 from benchplan.screens.base import DayScreen
 from benchplan.screens.bells import Bells
+from benchplan.screens.log_file import LOG, SEE_LOG, log_to_file
 from benchplan.screens.messages import Failed, Finished
 from benchplan.screens.session import MakeClock, Session
 from benchplan.screens.theme import LOOKS, theme
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from benchplan.screens.saving import Saving
 
 BAD_INPUT = 2
-log = logging.getLogger("benchplan")
 
 
 class BenchApp(App[None], inherit_bindings=False):
@@ -54,6 +53,7 @@ class BenchApp(App[None], inherit_bindings=False):
         ticking: bool = True,
     ) -> None:
         super().__init__()
+        log_to_file()
         self.session = Session(clock or RealClock(), speed, make_clock)
         self.session.on_change = self.show
         self.session.on_day = self._plan_day
@@ -189,7 +189,8 @@ class BenchApp(App[None], inherit_bindings=False):
                 if self._bells.due(state, self.monotonic()):
                     self.bell()
         except Exception:
-            log.exception("a tick failed")
+            LOG.exception("a tick failed")
+            self.session.message = f"A tick failed; the count goes on. {SEE_LOG}"
 
     # --- keys that work everywhere ------------------------------------------------------------
 

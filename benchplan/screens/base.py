@@ -9,6 +9,7 @@ from textual.containers import Container
 from textual.screen import Screen
 
 from benchplan.screens.actions import EVERYWHERE, actions_of
+from benchplan.screens.log_file import LOG, SEE_LOG
 from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import frame
@@ -69,9 +70,16 @@ class DayScreen(Screen[None], inherit_bindings=False):
         self.show()
 
     def show(self) -> None:
-        """Bring the whole screen up to date."""
+        """Bring the whole screen up to date. A fault in that is logged, and the count goes on."""
         if not self.is_mounted or not self.query("Lines.header"):
             return
+        try:
+            self._show()
+        except Exception:
+            LOG.exception("the screen %s could not be shown", self.NAME or "first")
+            self.session.message = f"Not all can be shown; the count goes on. {SEE_LOG}"
+
+    def _show(self) -> None:
         session, (width, height) = self.session, self.app.size
         bare = width < LEAST_WIDTH or height < LEAST_HEIGHT
         self.set_class(bare, "-bare")

@@ -6,7 +6,6 @@ before any of them is loaded.
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
 from datetime import date
 from functools import partial
@@ -17,6 +16,7 @@ from typing import TYPE_CHECKING, TypeVar
 from textual.worker import get_current_worker
 
 from benchplan.errors import BenchplanError
+from benchplan.screens.log_file import LOG
 from benchplan.screens.messages import Failed, Finished
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from benchplan.screens.app import BenchApp
 
 T = TypeVar("T")
-log = logging.getLogger("benchplan")
 
 
 class Jobs:
@@ -82,7 +81,7 @@ class Jobs:
         except BenchplanError as error:
             message = Finished(partial(refused, error)) if refused else Failed(str(error))
         except Exception as error:
-            log.exception("the job %s failed", worker.name)
+            LOG.exception("the job %s failed", worker.name)
             message = Failed(f"That did not work: {error or type(error).__name__}.")
         if not worker.is_cancelled:
             self._app.post_message(message)

@@ -86,9 +86,9 @@ class StartScreen(DayScreen):
 
     def refresh_view(self, session: Session) -> None:
         page = self.query_one(".start", Lines)
-        width, height = page.container_size
+        width, height = self.query_one(".body").size
         entries = [offer.entry for offer in self._offers]
-        page.show(start_rows(entries, self._at, max(20, width - 4), height - 1))
+        page.show(start_rows(entries, self._at, max(20, width - 4), max(1, height)))
 
     def action_move(self, by: int) -> None:
         if self._offers:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchplan.views.rows import BLANK, Piece, Row, cut, left, row, wrap_rows
+from benchplan.views.rows import BLANK, Piece, Row, cut, row, wrap, wrap_rows
 
 ABOUT = (
     "Turns an order and a kit into a day that works, then stands at the bench and says what to do "
     "now, counting down everything that is hot."
 )
-NAME_WIDTH = 26
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +34,14 @@ def start_rows(entries: Sequence[Entry], at: int, width: int, height: int) -> li
             lines += [BLANK, row(Piece(group, "head"))]
         if number == at:
             here = len(lines)
-        lines.append(_line(entry, number == at, width))
+        lines += _lines(entry, number == at, width)
     room = max(1, height - len(head))
     first = max(0, min(here - room // 2, len(lines) - room))
     return [*head, *lines[first : first + room]]
 
 
-def _line(entry: Entry, chosen: bool, width: int) -> Row:
-    name = ("→ " if chosen else "  ") + entry.name
-    name = left(name, NAME_WIDTH) if entry.detail else cut(name, width)
-    detail = cut(entry.detail, width - NAME_WIDTH - 2)
-    return row(Piece(name, "pick" if chosen else ""), "  ", Piece(detail, "quiet"))
+def _lines(entry: Entry, chosen: bool, width: int) -> list[Row]:
+    """Return an entry's name, and under it what there is to say about it."""
+    name = cut(("→ " if chosen else "  ") + entry.name + " ", width)
+    rows = [row(Piece(name, "pick" if chosen else "strong"))]
+    return rows + [row("  ", Piece(line, "quiet")) for line in wrap(entry.detail, width - 2)]

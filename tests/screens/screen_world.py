@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,12 +19,24 @@ from benchplan.model import Plan
 from benchplan.screens.app import BenchApp
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Dialog
+from benchplan.screens.log_file import LOG
 from benchplan.screens.session import Session
 
-PATIENCE_S = 60.0
+PATIENCE_S = 20.0
 POLL_S = 0.002  # between two looks at a condition
 SAMPLES = Path(__file__).parents[2] / "sample_runs"
 MORNING = datetime(2026, 12, 5, 8, 59, 30, tzinfo=UTC)
+
+
+class Faults(logging.Handler):
+    """Collects what the program logs about itself: a test in which that is something fails."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.found.append(self.format(record))
 
 
 @dataclass
@@ -34,7 +47,8 @@ class World:
     pilot: Pilot[None]
     clock: ManualClock
     seconds: list[float]
-    rehearsals: list[ManualClock] = field(default_factory=list)
+    rehearsals: list[ManualClock]
+    faults: list[str]
 
     @property
     def session(self) -> Session:
@@ -106,7 +120,7 @@ class World:
             self._move(max(1, self.card.end_s - self.state.now_s))
         before = len(self.session.marks)
         self.seconds[0] += 5
-        await self.pilot.press("enter")
+        self.app.simulate_key("enter")  # the pilot's own press waits for an idle machine each time
         await self.until(lambda: len(self.session.marks) > before, f"marked: {self.card}")
         await self.until(
             lambda: all(worker.is_finished for worker in self.app.workers), "without a job"
@@ -144,6 +158,12 @@ async def world(
         monotonic=lambda: seconds[0],
         ticking=False,
     )
-    async with app.run_test(size=size) as pilot:
-        yield World(app, pilot, manual, seconds, rehearsals)
-        app.jobs.cancel_all()
+    faults = Faults()
+    LOG.addHandler(faults)
+    try:
+        async with app.run_test(size=size) as pilot:
+            yield World(app, pilot, manual, seconds, rehearsals, faults.found)
+            app.jobs.cancel_all()
+    finally:
+        LOG.removeHandler(faults)
+    assert faults.found == []
