@@ -1,0 +1,303 @@
+"""The keys of the Bench, one by one, on the samples."""
+
+from __future__ import annotations
+
+import shutil
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from screen_world import SAMPLES, World, world
+
+from benchplan.book import BenchBook
+from benchplan.screens.bench import BenchScreen
+from benchplan.screens.dialogs import Dialog
+from benchplan.screens.widgets.card import CardBox
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
+    monkeypatch.chdir(tmp_path)
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def first_tray(tmp_path: Path) -> Path:
+    return Path(shutil.copy(SAMPLES / "first_tray.toml", tmp_path))
+
+
+async def asked(there: World) -> None:
+    await there.until(lambda: isinstance(there.app.screen, Dialog), "asked")
+    await there.quiet()
+
+
+async def until_baking(there: World) -> int:
+    """Mark until a load bakes, and return the second at which it must come out."""
+    while not any(hot.kind == "oven" for hot in there.state.hot):
+        await there.mark()
+    return next(hot.until_s for hot in there.state.hot if hot.kind == "oven")
+
+
+async def test_cautions_come_before_the_first_run_on_a_kit_only(first_tray: Path) -> None:
+    async with world(first_tray) as there:
+        await there.planned()
+        await there.press("4", "enter")
+        await asked(there)
+        assert "Before the first run on this kit" in there.text()
+        await there.press("escape")
+        assert there.session.run is None
+        await there.press("enter")
+        await asked(there)
+        await there.press("enter")
+        await there.until(lambda: there.session.run, "begun")
+        await there.quiet()
+        await there.press("e")
+        await asked(there)
+        await there.press("enter")
+        await there.until(lambda: there.session.run is None, "ended")
+        await there.planned()
+        assert "Enter starts the day" in there.text()
+        await there.press("enter")
+        await there.until(lambda: there.session.run, "begun again without cautions")
+
+
+async def test_a_second_enter_within_a_second_does_nothing(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        there.seconds[0] += 5
+        await there.pilot.press("enter")
+        await there.until(lambda: len(there.session.marks) == 1, "marked")
+        await there.quiet()
+        there.seconds[0] += 0.9
+        await there.pilot.press("enter")
+        await there.quiet()
+        assert len(there.session.marks) == 1
+        there.seconds[0] += 0.2
+        await there.pilot.press("enter")
+        await there.until(lambda: len(there.session.marks) == 2, "marked when it had been shown")
+
+
+async def test_an_enter_that_starts_the_day_does_not_mark_its_first_action(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.pilot.press("enter")
+        await there.quiet()
+        assert there.session.marks == ()
+
+
+async def test_space_ticks_the_next_item(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        items = len(there.card.checklist)
+        assert items > 1
+        for ticked in range(1, items + 2):
+            await there.press("space")
+            await there.quiet()
+            marks = [mark for _, mark in there.card.checklist]
+            assert marks == [True] * min(ticked, items) + [False] * max(0, items - ticked)
+        assert len(there.session.marks) == items
+        assert "[x] " in there.text()
+
+
+async def test_done_earlier_asks_for_minutes(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.pass_time(600)
+        action = there.card.action
+        await there.press("d")
+        await asked(there)
+        await there.press("x", "enter")
+        assert "Type how many minutes ago" in there.text()
+        await there.press("backspace", "1", "1", "enter")
+        assert "The run had not begun then" in there.text()
+        await there.press("backspace", "backspace", "4", "enter")
+        await there.until(lambda: there.session.marks, "marked")
+        await there.quiet()
+        mark = there.session.marks[0]
+        assert (mark.action, mark.happened_s, mark.entered_s) == (action, 360, 600)
+
+
+async def test_did_other_lists_what_may_be_done_now(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        possible = there.session.possible()
+        assert len(possible) > 1
+        await there.press("o")
+        await asked(there)
+        await there.press("down", "enter")
+        await there.until(lambda: there.session.marks, "marked")
+        await there.quiet()
+        assert there.session.marks[0].action == possible[1]
+
+
+async def test_nothing_is_marked_by_a_question_that_is_left(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        for key in ("d", "o", "e"):
+            await there.press(key)
+            await asked(there)
+            await there.press("escape")
+        assert there.session.marks == ()
+        assert there.session.run is not None
+
+
+async def test_take_back_with_nothing_marked_says_so(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.press("u")
+        assert "There is no mark to take back." in there.text()
+        await there.press("space")
+        assert "There is no mark" not in there.text()
+
+
+async def test_tab_moves_to_the_other_persons_card_and_a_mark_goes_by_it() -> None:
+    async with world(SAMPLES / "two_ovens.toml", speed=60.0, size=(120, 40)) as there:
+        await there.begin()
+        bench = there.app.screen
+        assert isinstance(bench, BenchScreen)
+        assert [card.display for card in bench.query(CardBox)] == [True, True]
+        first = bench.focus_person()
+        assert first == there.state.focus
+        await there.press("tab")
+        other = bench.focus_person()
+        assert other != first
+        focused = [card for card in bench.query(CardBox) if card.has_class("-focused")]
+        assert len(focused) == 1
+        await there.pass_time(60)
+        while next(c for c in there.state.cards if c.person == other).action is None:
+            await there.pass_time(30)
+        await there.press("enter")
+        await there.until(lambda: there.session.marks, "marked")
+        assert there.session.marks[0].person == other
+        assert bench.focus_person() == there.state.focus
+
+
+async def test_at_80_columns_one_card_is_whole_and_the_other_a_line() -> None:
+    async with world(SAMPLES / "two_ovens.toml", speed=60.0) as there:
+        await there.begin()
+        bench = there.app.screen
+        shown = [card.display for card in bench.query(CardBox)]
+        assert sorted(shown) == [False, True]
+        other = next(c for c in there.state.cards if c.person != there.state.focus)
+        assert f"Person {other.person}: {other.words}"[:30] in there.text()
+
+
+async def test_an_ovens_exit_is_announced_on_every_screen_and_above_questions(
+    first_tray: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        due = await until_baking(there)
+        rung: list[float] = []
+        monkeypatch.setattr(there.app, "bell", lambda: rung.append(there.seconds[0]))
+        await there.pass_time(due - 90 - there.state.now_s)
+        assert rung == []
+        await there.pass_time(35)
+        assert len(rung) == 1
+        for key in "123456":
+            await there.press(key)
+            assert "Mitts on" in there.text(), key
+        await there.pass_time(1)
+        assert len(rung) == 1
+        await there.press("4", "o")
+        await asked(there)
+        assert "Mitts on" in there.text()
+        await there.pass_time(due - there.state.now_s)
+        assert len(rung) == 2
+        assert "now" in there.text().splitlines()[0]
+        for _ in range(25):
+            await there.pass_time(1)
+        assert 3 <= len(rung) <= 5
+        assert "+0:25" in there.text()
+        assert min(later - sooner for sooner, later in pairwise(rung[1:])) >= 9
+        await there.press("escape")
+        while there.card.action is None or there.card.action.what != "unload":
+            await there.pass_time(1)
+        await there.press("enter")
+        await there.quiet()
+        quiet = len(rung)
+        await there.pass_time(15)
+        assert len(rung) == quiet
+        assert "Mitts on" not in there.text()
+
+
+async def test_what_is_overdue_counts_up_while_the_finish_moves(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.mark()
+        end, finish = there.card.end_s, there.state.finish_s
+        for _ in range(40):
+            await there.pass_time(60)
+            await there.quiet()
+        assert there.card.end_s == end
+        assert there.state.finish_s > finish + 20 * 60
+        assert "OVERDUE by" in there.text()
+
+
+async def test_r_turns_the_day_into_a_rehearsal_and_back(first_tray: Path) -> None:
+    async with world(first_tray) as there:
+        await there.planned()
+        await there.press("4")
+        assert "REHEARSAL" not in there.text()
+        await there.press("r")
+        for key in "123456":
+            await there.press(key)
+            assert "REHEARSAL speed 60" in there.text(), key
+        await there.press("4", "r")
+        assert "REHEARSAL" not in there.text()
+        await there.press("r")
+        await there.begin()
+        await there.press("r")
+        assert there.session.rehearsal
+
+
+async def test_the_day_stays_as_it_is_while_a_run_is_on(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        day = there.session.day
+        await there.press("1", "plus")
+        assert there.session.day is day
+        assert "A run is on" in there.text()
+
+
+async def test_saving_during_a_run_writes_the_day_as_it_was_planned(first_tray: Path) -> None:
+    before = first_tray.read_text()
+    async with world(first_tray) as there:
+        there.clock.move(3600)
+        await there.begin()
+        await there.press("s")
+        await there.quiet()
+    assert first_tray.read_text() == before
+
+
+async def test_a_run_that_was_ended_is_not_offered_again(first_tray: Path, home: Path) -> None:
+    async with world(first_tray) as there:
+        await there.begin()
+        await there.mark()
+        await there.press("e")
+        await asked(there)
+        await there.press("enter")
+        await there.until(lambda: there.session.run is None, "ended")
+        await there.planned()
+        assert there.session.day is there.session.file_day()
+    async with world(first_tray) as there:
+        await there.planned()
+        assert there.session.offer is None
+    book = BenchBook.open(home)
+    assert [run.state for run in book.runs()] == ["stopped"]
+    book.close()
+
+
+async def test_a_mark_that_cannot_be_written_is_not_shown(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        before = there.state.done
+        there.app.runs.book.close()
+        await there.press("enter")
+        await there.quiet()
+        assert "Not marked" in there.text()
+        assert there.session.marks == ()
+        assert there.state.done == before
