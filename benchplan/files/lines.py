@@ -69,7 +69,8 @@ def layout(text: str) -> Layout:
 
 def _quoted(part: str) -> str:
     plain = part.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in plain) + '"'
+    shown = "".join(c if c.isprintable() else f"\\U{ord(c):08x}" for c in plain)
+    return f'"{shown}"'
 
 
 def _unquoted(token: str) -> str:

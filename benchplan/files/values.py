@@ -128,9 +128,7 @@ def _choice(field: Field, raw: Any, path: Path, note: Note) -> Any:
 
 def _date(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if isinstance(raw, datetime) or not isinstance(raw, date):
-        return wrong(
-            field, raw, path, note, "a date without quotes", f"Write {field.key} = 2026-12-05."
-        )
+        return wrong(field, raw, path, note, "a date alone", f"Write {field.key} = 2026-12-05.")
     if not YEARS[0] <= raw.year <= YEARS[1]:
         note(path, f"{_name(path)} is {raw.isoformat()}, a year out of reach.", _write(field))
         return BAD
