@@ -1,0 +1,79 @@
+"""Checks from outside: what NIST says of units, through a plan file; what a locale stands for."""
+
+from __future__ import annotations
+
+import pytest
+from plan_examples import LEAST, document, read
+
+from benchplan.files.machine import machine_display
+
+# NIST Handbook 44 (2024), Appendix C: exact values of the avoirdupois ounce and pound, the US
+# fluid ounce, teaspoon and cup, and the inch; NIST SP 811 (2008), B.8: t/°C = (t/°F - 32)/1.8.
+FROM_NIST = [
+    ("recipes.plain.fill", "1 oz", "fill_g", 28.349523125),
+    ("recipes.plain.fill", "1 lb", "fill_g", 453.59237),
+    ("recipes.plain.bake_at", "350 degF", "bake_at_c", 176.6666666667),
+    ("recipes.plain.bake_at", "212 °F", "bake_at_c", 100.0),
+    ("tins.round 60.holds", "2 fl oz", "holds_ml", 59.147059125),
+    ("tins.round 60.holds", "1/32 tsp", "holds_ml", 0.1540287998),
+    ("tins.round 60.holds", "1 cup", "holds_ml", 236.5882365),
+    ("tins.round 60.diameter", "2.6 in", "diameter_mm", 66.04),
+    ("tins.round 60.mass", "0.5 oz", "mass_g", 14.1747615625),
+    ("scents.Quince.flash_point", "-40 F", "flash_point_c", -40.0),
+    ("scents.Quince.flash_point", "200 F", "flash_point_c", 93.3333333333),
+]
+
+
+@pytest.mark.parametrize(("key", "text", "attr", "value"), FROM_NIST)
+def test_units_of_a_plan_file_agree_with_nist(key: str, text: str, attr: str, value: float) -> None:
+    table, name, field = key.split(".")
+    data = document(LEAST)
+    data.setdefault(table, {}).setdefault(name, {})[field] = text
+    if field == "holds" and value < 0.2:
+        data[table][name][field] = f"1 {text}"  # 1 1/32 tsp: more than the least a tin may hold
+        value += 4.92892159375
+    record = getattr(read(data).day, table)[name]
+    assert getattr(record, attr) == pytest.approx(value, rel=1e-10)
+
+
+def test_us_and_metric_units_of_one_size_give_one_day() -> None:
+    data = document(LEAST)
+    data["pans"]["small"]["inside"] = ["254 mm", "190.5 mm"]
+    metric = read(data).day
+    data["pans"]["small"]["inside"] = ["10 in", "7 1/2 in"]
+    assert read(data).day == metric
+
+
+# Unicode CLDR, common/supplemental/supplementalData.xml: US measures in the United States, Liberia
+# and Myanmar; twelve hours preferred in the United States, Canada and Australia. From memory.
+@pytest.mark.parametrize(
+    ("environ", "units", "clock"),
+    [
+        ({"LANG": "en_US.UTF-8"}, "us", 12),
+        ({"LANG": "en_CA.UTF-8"}, "metric", 12),
+        ({"LANG": "en_GB.UTF-8"}, "metric", 24),
+        ({"LANG": "de_DE@euro"}, "metric", 24),
+        ({"LANG": "C.UTF-8"}, "metric", 24),
+        ({"LANG": "POSIX"}, "metric", 24),
+        ({}, "metric", 24),
+        ({"LANG": "en_US.UTF-8", "LC_MEASUREMENT": "en_GB.UTF-8"}, "metric", 12),
+        ({"LANG": "en_US.UTF-8", "LC_TIME": "de_DE.UTF-8"}, "us", 24),
+        ({"LC_ALL": "fr_FR.UTF-8", "LANG": "en_US.UTF-8"}, "metric", 24),
+        ({"LANG": "English_United States.1252"}, "us", 12),
+    ],
+)
+def test_units_and_clock_of_a_machine(environ: dict[str, str], units: str, clock: int) -> None:
+    found = machine_display(environ)
+    assert (found.units, found.clock) == (units, clock)
+
+
+def test_a_file_without_display_is_shown_by_the_machine(monkeypatch: pytest.MonkeyPatch) -> None:
+    from benchplan.files import read_text
+
+    for name in ("LC_ALL", "LC_TIME", "LC_MEASUREMENT"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LANG", "en_US.UTF-8")
+    assert read_text(LEAST, "plan.toml").day.display.units == "us"
+    metric = LEAST + '[display]\nunits = "metric"\n'
+    assert read_text(metric, "plan.toml").day.display.units == "metric"
+    assert read_text(metric, "plan.toml").day.display.clock == 12
