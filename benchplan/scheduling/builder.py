@@ -56,6 +56,7 @@ class Building:
         self.resting: list[int] = []  # jobs on the mat (or pan) and not yet packed, in order
         self.load_of = {job: index for index, load in enumerate(loads) for job in load}
         self.pins: dict[Op, Pin] = {}
+        self.ovens = tuple(shop.day.ovens)
         # What people really did may contradict keep_order or the number of pans.
         self.strict = strict
         self.keep_order = strict and shop.day.keep_order
@@ -174,7 +175,7 @@ class Building:
         asked = Asked(len(load), work, max(ready, after), self.floor, pin.person, unloader)
         bakes = [
             find_bake(self.shop, self.taken, asked, name)
-            for name in ([pin.oven] if pin.oven else self.shop.day.ovens)
+            for name in ([pin.oven] if pin.oven else self.ovens)
             if self.shop.load_fits([self.jobs[job] for job in load], name)
         ]
         possible = [bake for bake in bakes if bake is not None]
@@ -365,8 +366,14 @@ class Building:
         self.packed(index)
 
 
-def build(shop: Shop, jobs: tuple[Job, ...], loads: Loads, ops: list[Op]) -> Building:
-    """Return the schedule of this list; CannotBuildError when no bake can be placed."""
+def build(
+    shop: Shop, jobs: tuple[Job, ...], loads: Loads, ops: list[Op], without: str | None = None
+) -> Building:
+    """Return the schedule of this list; CannotBuildError when no bake can be placed.
+
+    ``without`` is an oven that stays cold.
+    """
     building = Building(shop, jobs, loads)
+    building.ovens = tuple(name for name in building.ovens if name != without)
     building.run(ops)
     return building

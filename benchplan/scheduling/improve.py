@@ -6,7 +6,7 @@ from itertools import pairwise
 from random import Random
 
 from benchplan.model.stop import Stop
-from benchplan.scheduling.builder import Building, Loads, Op, build
+from benchplan.scheduling.builder import Building, CannotBuildError, Loads, Op, build
 from benchplan.scheduling.problem import Job, Shop
 from benchplan.scheduling.trays import arranged, candidates
 
@@ -94,7 +94,21 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
             current = tried
             if tried.rank < best.rank:
                 best = tried
+    best = with_cold_ovens(shop, best)
     in_load_order(best.building)
+    return best
+
+
+def with_cold_ovens(shop: Shop, best: Found) -> Found:
+    """Leave an oven cold where the day is none the worse without it."""
+    jobs, loads = best.building.jobs, best.building.loads
+    for oven in shop.day.ovens if len(shop.day.ovens) > 1 else ():
+        try:
+            tried = Found(build(shop, jobs, loads, best.ops, oven), best.ops)
+        except CannotBuildError:
+            continue
+        if tried.rank < best.rank:
+            best = tried
     return best
 
 

@@ -64,16 +64,7 @@ def _ovens(shop: Shop, tin_name: str, pans: list[str]) -> list[str]:
     reasons = []
     for pan in (day.pans[name] for name in pans):
         for oven in day.ovens.values():
-            if not shop.room.on_shelf.get((pan.name, oven.name), 0):
-                long = max(pan.outside_mm) + 2 * oven.air_mm
-                wide = min(pan.outside_mm) + 2 * oven.air_mm
-                reasons.append(
-                    f"The shelf of {oven.name} takes no {pan.name} pan: the shelf is "
-                    f"{_size(shop, oven.shelf_mm)}, the pan {_size(shop, pan.outside_mm)} outside "
-                    f"with {_length(shop, oven.air_mm)} of air all round. A shelf of "
-                    f"{_size(shop, (long, wide))}, or a smaller pan, would do."
-                )
-            elif not shop.clears(tin_name, pan.name, oven.name):
+            if not shop.clears(tin_name, pan.name, oven.name):
                 thing = f"A {tin_name} tin" if tin.height_mm >= pan.height_mm else f"Pan {pan.name}"
                 tallest = max(tin.height_mm, pan.height_mm)
                 reasons.append(
@@ -81,6 +72,15 @@ def _ovens(shop: Shop, tin_name: str, pans: list[str]) -> list[str]:
                     f"{_length(shop, oven.headroom_mm)} of headroom above a shelf. "
                     f"Headroom of {_length(shop, tallest)} (one shelf fewer?) or a lower tin "
                     "would do."
+                )
+            elif not shop.room.on_shelf.get((pan.name, oven.name), 0):
+                long = max(pan.outside_mm) + 2 * oven.air_mm
+                wide = min(pan.outside_mm) + 2 * oven.air_mm
+                reasons.append(
+                    f"The shelf of {oven.name} takes no {pan.name} pan: the shelf is "
+                    f"{_size(shop, oven.shelf_mm)}, the pan {_size(shop, pan.outside_mm)} outside "
+                    f"with {_length(shop, oven.air_mm)} of air all round. A shelf of "
+                    f"{_size(shop, (long, wide))}, or a smaller pan, would do."
                 )
     return reasons
 

@@ -27,9 +27,7 @@ def rebuild(shop: Shop, plan: Plan, past: Past) -> Building:
     return free if free.finish < kept.finish else kept
 
 
-def _rebuilt(
-    shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = True
-) -> Building:
+def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = True) -> Building:
     index = {tray.number: at for at, tray in enumerate(plan.trays)}
     jobs = tuple(Job.of(tray) for tray in plan.trays)
     begins = {step.tray: step.start_s for step in plan.steps if step.step == "load"}

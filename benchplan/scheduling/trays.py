@@ -71,9 +71,7 @@ def _queued(
             left[scent, tray.recipe] -= 1
         pans = [tray.pan] if tray.pan else pans_for(shop, tray.recipe)
         fits = [name for name in pans if shop.tray_limit(tray.recipe, name) >= tray.tins]
-        order = dict.fromkeys(tray.scents)
-        scents = tuple(scent for name in order for scent in tray.scents if scent == name)
-        jobs.append(Job(scents, (), tray.recipe, min(fits, key=pans.index)))
+        jobs.append(Job(tray.scents, (), tray.recipe, min(fits, key=pans.index)))
     rest = [Wanted(*key, count, 0) for key, count in left.items() if count > 0]
     return jobs, rest, filled
 
