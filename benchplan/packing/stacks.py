@@ -74,7 +74,7 @@ def fullest_stack(wide: float, deep: float, known: int, mixed: bool = True) -> l
             rate = max(rate, (len(family.row) + each.count) / (2 * each.half))
     known = max([known, *(_in_one_block(family, deep) - 1 for family in families)])
     budget = rate * (deep + 1 + NEAR) - (known + 1)
-    useful = {_likeness(each): each for f in families if (each := _useful(f, rate, budget))}
+    useful = {_likeness(fit): fit for one in families if (fit := _useful(one, rate, budget))}
     if budget < 0 or not useful:
         return []
     search = _Search(list(useful.values()), wide, deep, rate, budget)
