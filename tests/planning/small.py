@@ -74,13 +74,17 @@ def _in_table(base: Day, name: str, value: object) -> Day:
     for table, key in ONE.items():
         records: Mapping[str, Any] = getattr(base, table)
         if name in {field.name for field in fields(records[key])}:
-            return replace(base, **{table: {**records, key: replace(records[key], **{name: value})}})
+            return replace(
+                base, **{table: {**records, key: replace(records[key], **{name: value})}}
+            )
     raise AssertionError(f"no record of a day has a field {name}")
 
 
 def order(*tins: int, scents: str = "AAAAAAAA") -> tuple[Order, ...]:
     """Return orders of so many tins each; by default of one scent, so no scale needs cleaning."""
-    return tuple(Order(scent, "standard", count) for scent, count in zip(scents, tins, strict=False))
+    return tuple(
+        Order(scent, "standard", count) for scent, count in zip(scents, tins, strict=False)
+    )
 
 
 def planned(day_: Day) -> Plan:

@@ -22,11 +22,12 @@ def answer(day: Day, steps: int = 8, seed: int = 0) -> Plan | Cannot | None:
     try:
         return plan_day(day, Iterations(steps), seed)
     except BenchplanError as error:
-        assert error.problems
-        for problem in error.problems:
-            assert problem.key.startswith("trays[")
-            assert problem.cure
-        return None
+        problems = error.problems
+    assert problems
+    for problem in problems:
+        assert problem.key.startswith("trays[")
+        assert problem.cure
+    return None
 
 
 def bakes(day: Day, recipe: Recipe) -> bool:
