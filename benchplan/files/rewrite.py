@@ -79,8 +79,21 @@ def _set_values(text: str, changes: list[Change]) -> str:
         if value is GONE:
             del held[path[-1]]
         else:
-            held[path[-1]] = value
+            held[path[-1]] = _inline(value) if isinstance(value, list) else value
     return document.as_string()
+
+
+def _inline(entries: list[Any]) -> Any:
+    """Return a list as one value: as tables under headers it would end the table it stands in."""
+    import tomlkit
+
+    found = tomlkit.array()
+    for each in entries:
+        table = tomlkit.inline_table()
+        if isinstance(each, dict):
+            table.update(each)
+        found.append(table if isinstance(each, dict) else each)
+    return found
 
 
 def _replace_entries(text: str, path: Path, entries: list[dict[str, Any]]) -> str:
