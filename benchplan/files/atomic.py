@@ -16,9 +16,10 @@ def write_whole(path: Path, text: str, name: str) -> None:
 
     Raises ``BenchplanError`` with a sentence; the old file is then as it was.
     """
-    real = Path(os.path.realpath(path))
-    spare = real.with_name(f".benchplan-{secrets.token_hex(8)}.tmp")
+    real = path
     try:
+        real = Path(os.path.realpath(path))
+        spare = real.with_name(f".benchplan-{secrets.token_hex(8)}.tmp")
         mode = _mode_to_keep(real)
         try:
             _write(spare, text, mode)

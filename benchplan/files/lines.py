@@ -28,13 +28,18 @@ _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 def key_text(path: Path) -> str:
     """Return a path as people read it: ``tins."round 60".height``, ``orders[2].tins`` (from 1)."""
-    shown = ""
+    text = ""
     for part in path:
         if isinstance(part, int):
-            shown += f"[{part + 1}]"
+            text += f"[{part + 1}]"
         else:
-            shown += ("." if shown else "") + (part if _BARE.fullmatch(part) else _quoted(part))
-    return shown
+            text += ("." if text else "") + (part if _BARE.fullmatch(part) else _quoted(part))
+    return text
+
+
+def shown(text: str) -> str:
+    """Return a text with ``?`` for what cannot be shown, such as a terminal's own commands."""
+    return "".join(each if each.isprintable() else "?" for each in text)
 
 
 def key_path(text: str) -> Path:
@@ -69,8 +74,8 @@ def layout(text: str) -> Layout:
 
 def _quoted(part: str) -> str:
     plain = part.replace("\\", "\\\\").replace('"', '\\"')
-    shown = "".join(c if c.isprintable() else f"\\U{ord(c):08x}" for c in plain)
-    return f'"{shown}"'
+    safe = "".join(c if c.isprintable() else f"\\U{ord(c):08x}" for c in plain)
+    return f'"{safe}"'
 
 
 def _unquoted(token: str) -> str:

@@ -39,7 +39,8 @@ class Source:
 
     def problem(self, path: lines.Path, what: str, cure: str) -> Problem:
         """Return a problem with one key of this file."""
-        return Problem(what, cure, lines.key_text(path), self.name, self.line(path))
+        key = lines.key_text(path)
+        return Problem(lines.shown(what), lines.shown(cure), key, self.name, self.line(path))
 
 
 def read_source(path: Path, name: str) -> Source:
@@ -119,7 +120,8 @@ def _not_toml(text: str, name: str, said: str) -> Problem:
     said = said[: place.start()] if place else said
     rows = text.split("\n")
     row = rows[line - 1].strip() if 0 < line <= len(rows) else ""
-    return Problem(f"This is not TOML: {said}.", _likely_cure(row), file=name, line=line)
+    what, cure = lines.shown(f"This is not TOML: {said}."), lines.shown(_likely_cure(row))
+    return Problem(what, cure, file=name, line=line)
 
 
 def _likely_cure(row: str) -> str:

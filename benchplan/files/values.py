@@ -37,7 +37,7 @@ def found_words(raw: Any) -> str:
         return "true" if raw else "false"
     if isinstance(raw, str):
         shown = raw if len(raw) <= LONGEST_TEXT else raw[: LONGEST_TEXT - 1] + "…"
-        return '"' + "".join(c if c.isprintable() else "?" for c in shown) + '"'
+        return f'"{shown}"'
     if isinstance(raw, list):
         return "a list"
     if isinstance(raw, dict):
