@@ -187,7 +187,10 @@ class Choose(Dialog[int]):
 
 
 class Reading(Dialog[bool]):
-    """Something to read, as long as it likes; Enter says it has been read. ``rows`` get a width."""
+    """Something to read, however long; ``rows`` are given a width.
+
+    Enter turns the page where there is more, and at the end says that it has been read.
+    """
 
     AUTO_FOCUS: ClassVar[str | None] = None
 
@@ -200,7 +203,7 @@ class Reading(Dialog[bool]):
     ) -> None:
         super().__init__(title, "", yes, no)
         self._rows = rows
-        self._first = 0
+        self._first = self._below = 0
 
     def inside(self) -> ComposeResult:
         yield Lines(self._window(), classes="reading")
@@ -210,18 +213,28 @@ class Reading(Dialog[bool]):
         rows, room = list(self._rows(self.room)), max(3, self.app.size.height - 11)
         self._first = max(0, min(self._first, len(rows) - room))
         shown = rows[self._first : self._first + room]
-        below = len(rows) - self._first - len(shown)
-        if not self._first and not below:
+        self._below = len(rows) - self._first - len(shown)
+        if not self._first and not self._below:
             return shown
-        more = f"{below} more lines: Down" if below else "the end: Up goes back"
+        more = (
+            f"{self._below} more lines: Enter or Down" if self._below else "The end: Up goes back"
+        )
         return [*shown, row(Piece(more, "quiet"))]
+
+    def keys(self) -> Row:
+        line = super().keys()
+        return (line[0], Piece(" More   "), *line[2:]) if self._below else line
 
     def action_pick(self, by: int) -> None:
         self._first += by
         self.query_one(".reading", Lines).show(self._window())
+        self.query_one(".keys", Lines).show([self.keys()])
 
     def action_accept(self) -> None:
-        self.dismiss(True)
+        if self._below:
+            self.action_pick(max(3, self.app.size.height - 12))
+        else:
+            self.dismiss(True)
 
     def action_cancel(self) -> None:
         self.dismiss(False)

@@ -136,12 +136,12 @@ def taken_up(run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> tuple
     """Return the day of a run in the book, the plan it began with, and the plan now."""
     import json
 
-    from benchplan import files, planner
+    from benchplan import files
     from benchplan.papers import plan_json
 
     day = files.read_text(run.day_text, run.name).day
     base = plan_json.plan_from_dict(json.loads(run.plan_text))
-    return day, base, planner.replan(day, base, marks, now_s)
+    return day, base, retraced(day, base, marks, now_s, stop)
 
 
 def plan(day: Day, stop: Stop) -> Plan | Cannot:
@@ -152,8 +152,16 @@ def plan(day: Day, stop: Stop) -> Plan | Cannot:
     return planner.plan_day(day, lambda: stop() or enough())
 
 
-def replan(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
-    """Return the plan that follows the marks."""
+def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
+    """Return the plan that follows the marks, going on from the one that is shown."""
     from benchplan import planner
 
-    return planner.replan(day, base, marks, now_s)
+    return planner.replan(day, shown, marks, now_s)
+
+
+def retraced(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
+    """Return the plan that a run has come to by the marks that stand, as if no other were made."""
+    from benchplan import planner
+    from benchplan.model import standing
+
+    return planner.follow(day, base, standing(marks), now_s)

@@ -195,20 +195,37 @@ class Runs:
             return False
         session.message = ""
         session.marked(kept)
-        self._follow(self._followed)
+        if kept.what == "take back":
+            self._retrace()
+        else:
+            self._follow(self._followed)
         self._complete_or_not()
         return True
 
     def _follow(self, take: Callable[[tuple[Mark, ...], Plan], None]) -> None:
-        """Plan the rest of the day from the marks; the cards do not wait for it."""
+        """Plan the rest of the day from the marks; the cards do not wait for it.
+
+        The plan that followed the marks before says what people are at; the first one no longer.
+        """
         session = self._session
         self._foreseen_s = session.now_s()
-        day, base, marks = session.day, session.base_plan, session.marks
-        if day is not None and base is not None:
+        day, plan, marks = session.day, session.marked_plan, session.marks
+        if day is not None and plan is not None:
             self._app.jobs.start(
                 "replan",
-                partial(jobs.replan, day, base, marks, session.now_s()),
+                partial(jobs.replan, day, plan, marks, session.now_s()),
                 partial(take, marks),
+            )
+
+    def _retrace(self) -> None:
+        """Plan from the run's first plan: the shown one took what is taken back for done."""
+        session = self._session
+        day, plan, marks = session.day, session.base_plan, session.marks
+        if day is not None and plan is not None:
+            self._app.jobs.start(
+                "replan",
+                partial(jobs.retraced, day, plan, marks, session.now_s()),
+                partial(self._followed, marks),
             )
 
     def _followed(self, marks: tuple[Mark, ...], plan: Plan) -> None:

@@ -56,7 +56,7 @@ class Session:
         self.on_day: Callable[[], None] = _nothing
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None
-        self._marked_plan: Plan | None = None  # the plan that followed the last mark
+        self.marked_plan: Plan | None = None  # the plan that followed the last mark
         self._state: tuple[tuple[object, ...], State] | None = None
 
     # --- time -------------------------------------------------------------------------------
@@ -156,7 +156,7 @@ class Session:
             self._run_clock = self.wall
         self.offer, self.own_day = None, self.own_day or self.day
         self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
-        self._marked_plan = plan
+        self.marked_plan = plan
         self.on_change()
 
     def seconds_into(self, run: Run, marks: tuple[Mark, ...]) -> int:
@@ -189,7 +189,7 @@ class Session:
     def replanned(self, marks: tuple[Mark, ...], plan: Plan) -> None:
         """Take the plan that follows ``marks``, unless more has been marked since."""
         if self.run is not None and marks == self.marks:
-            self.plan = self._marked_plan = plan
+            self.plan = self.marked_plan = plan
             self.on_change()
 
     def forecast(self, marks: tuple[Mark, ...], plan: Plan) -> None:
@@ -207,7 +207,7 @@ class Session:
         if self.day is None or plan is None:
             return None
         now_s = self.now_s()
-        key = (self.day, plan, self.marks, self._marked_plan, now_s)
+        key = (self.day, plan, self.marks, self.marked_plan, now_s)
         if self._state is None or not all(map(_same, self._state[0], key)):
             self._state = (key, self._found(self.day, plan, now_s))
         return self._state[1]
@@ -217,7 +217,7 @@ class Session:
         from benchplan import live
         from benchplan.model import standing
 
-        marked = self._marked_plan or plan
+        marked = self.marked_plan or plan
         state = live.state(day, marked, self.marks, now_s)
         # What was done in no time at all is no action of the plan any more: count the marks.
         done = len({mark.action for mark in standing(self.marks) if mark.what == "done"})

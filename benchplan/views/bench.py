@@ -45,7 +45,10 @@ def card_view(day: Day, plan: Plan, state: State, card: Card, width: int, height
     kind = card_kind(state, card)
     words, seconds = count_of(state, card)
     head: list[Row] = [title(day, card, kind, width)]
-    head += [row(Piece(line, "strong")) for line in wrap(card.words, width)[:2]]
+    lines = wrap(card.words, width)
+    head += [row(Piece(line, "strong")) for line in lines[:1]]
+    if len(lines) > 1:
+        head.append(row(Piece(cut(" ".join(lines[1:]), width), "strong")))
     about = tray_line(plan, card.action)
     if about:
         head.append(row(Piece(cut(about, width), "quiet")))

@@ -72,12 +72,30 @@ class World:
             assert clock.monotonic() < end, f"never {what}: band says {self.session.message!r}"
             await asyncio.sleep(POLL_S)
 
+    async def drawn(self) -> None:
+        """Wait until what was posted is worked off and drawn.
+
+        A key goes from the app to its screen, on to a widget and back; the pilot's own pause waits
+        for an idle machine instead, which takes far longer where others work too.
+        """
+        for _ in range(2):
+            focused = self.app.screen.focused
+            for pump in (self.app, self.app.screen, *([focused] if focused else [])):
+                await self._passed(pump.call_later)
+        await self._passed(self.app.screen.call_after_refresh)
+
+    async def _passed(self, post: Callable[[Callable[[], None]], bool]) -> None:
+        """Wait until a call that is posted has been made; an app that is left makes none."""
+        passed = asyncio.Event()
+        if post(passed.set):
+            await self.until(lambda: passed.is_set() or self.app._exit, "worked off")
+
     async def quiet(self) -> None:
         """Wait until no job runs and everything that was asked for is on the screen."""
         await self.until(
             lambda: all(worker.is_finished for worker in self.app.workers), "without a job"
         )
-        await self.pilot.pause()
+        await self.drawn()
 
     async def planned(self) -> None:
         """Wait until the day is open and has its plan."""
@@ -88,8 +106,8 @@ class World:
         """Press keys, each long after the one before."""
         for key in keys:
             self.seconds[0] += 5
-            await self.pilot.press(key)
-            await self.pilot.pause()
+            self.app.simulate_key(key)
+            await self.drawn()
 
     def _move(self, seconds: float) -> None:
         moved = self.rehearsals[-1] if self.rehearsals and self.session.run else self.clock
@@ -100,7 +118,7 @@ class World:
     async def pass_time(self, seconds: float) -> None:
         """Let time pass by the run's clock, and real time with it, and tick once."""
         self._move(seconds)
-        await self.pilot.pause()
+        await self.drawn()
 
     async def begin(self) -> None:
         """Begin the run from the Bench, reading the cautions where they come first."""
@@ -109,7 +127,7 @@ class World:
         await self.until(
             lambda: self.session.run or isinstance(self.app.screen, Dialog), "begun or asked"
         )
-        if isinstance(self.app.screen, Dialog):
+        while isinstance(self.app.screen, Dialog):  # a page of cautions at a time
             await self.press("enter")
         await self.until(lambda: self.session.run, "begun")
         await self.quiet()
@@ -120,7 +138,7 @@ class World:
             self._move(max(1, self.card.end_s - self.state.now_s))
         before = len(self.session.marks)
         self.seconds[0] += 5
-        self.app.simulate_key("enter")  # the pilot's own press waits for an idle machine each time
+        self.app.simulate_key("enter")
         await self.until(lambda: len(self.session.marks) > before, f"marked: {self.card}")
         await self.until(
             lambda: all(worker.is_finished for worker in self.app.workers), "without a job"

@@ -244,7 +244,7 @@ async def test_without_a_bench_book_a_day_can_be_planned_but_not_begun(
         assert "BENCHPLAN_HOME" in there.text()
         await there.press("4", "enter")
         await there.quiet()
-        if isinstance(there.app.screen, Dialog):
+        while isinstance(there.app.screen, Dialog):
             await there.press("enter")
         await there.until(lambda: "The run cannot begin" in there.text(), "refused")
         assert there.session.run is None

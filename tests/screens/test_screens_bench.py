@@ -49,6 +49,12 @@ async def test_cautions_come_before_the_first_run_on_a_kit_only(first_tray: Path
         assert there.session.run is None
         await there.press("enter")
         await asked(there)
+        assert "Enter More" in there.text()
+        while "Enter More" in there.text():
+            await there.press("enter")
+            assert there.session.run is None  # not before the last line has been on the screen
+        assert "practice decide" in there.text()
+        assert "Enter I have read this: start" in there.text()
         await there.press("enter")
         await there.until(lambda: there.session.run, "begun")
         await there.quiet()
