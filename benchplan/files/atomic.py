@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import secrets
 import stat
 from pathlib import Path
 
@@ -19,7 +18,7 @@ def write_whole(path: Path, text: str, name: str) -> None:
     real = path
     try:
         real = Path(os.path.realpath(path))
-        spare = real.with_name(f".benchplan-{secrets.token_hex(8)}.tmp")
+        spare = real.with_name(f".benchplan-{os.urandom(8).hex()}.tmp")
         mode = _mode_to_keep(real)
         try:
             _write(spare, text, mode)

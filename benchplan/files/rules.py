@@ -21,6 +21,9 @@ def check(values: dict[str, Any], note: Note, whole: bool) -> None:
 
     With ``whole`` False the kit could not be read, so only what the plan itself says is judged.
     """
+    if _seems_a_kit(values):
+        note((), "This seems to be a kit: it has no orders and no date.", "Name a plan file.")
+        return
     _required(values, note, whole)
     if whole:
         _references(values, note)
@@ -28,6 +31,12 @@ def check(values: dict[str, Any], note: Note, whole: bool) -> None:
     _orders(values, note)
     _trays(values, note)
     _kit(values, note)
+
+
+def _seems_a_kit(values: dict[str, Any]) -> bool:
+    day = values.get("day", {})
+    plain = isinstance(day, dict) and not {"date", "start"} & day.keys()
+    return plain and "orders" not in values and any(TABLES[key].shape == "named" for key in values)
 
 
 def tables(values: dict[str, Any], key: str) -> Iterator[tuple[Path, dict[str, Any]]]:

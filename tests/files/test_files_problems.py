@@ -108,6 +108,15 @@ def test_what_is_missing_altogether_is_named() -> None:
     assert "[[orders]] with scent, recipe, tins" in found["orders"].cure
 
 
+def test_a_kit_that_is_opened_as_a_plan_is_known_for_one() -> None:
+    kit = "[pans" + FULL.split("[pans")[1] + "[day]\npeople = 2\n"
+    (found,) = problems(kit)
+    assert "a kit" in found.what
+    assert "plan file" in found.cure
+    more = problems(kit + "scales = 0\n")
+    assert {each.key for each in more} == {"", "day.scales"}
+
+
 def test_a_later_format_is_refused_alone() -> None:
     found = problems(with_line(FULL, "format = 1", "format = 2").replace("[times]", "[hours]"))
     assert [each.key for each in found] == ["format"]
