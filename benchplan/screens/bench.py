@@ -99,7 +99,7 @@ class BenchScreen(DayScreen):
             focused = card.person == focus
             box.display = side_by_side or focused
             size = (each - 3, room - len(others) - 1)
-            box.show(view.card_view(day, plan, state, card, *size), focused and several)
+            box.show(view.card_view(day, plan, state, card, *size, focused), focused and several)
             if self._shown.get(card.person, (None, 0.0))[0] != card.action:
                 self._shown[card.person] = (card.action, self.bench_app.monotonic())
         self.query_one(".others", Lines).show(others)

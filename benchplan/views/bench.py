@@ -37,14 +37,16 @@ class CardView:
     tail: tuple[Row, ...]
 
 
-def card_view(day: Day, plan: Plan, state: State, card: Card, width: int, height: int) -> CardView:
-    """Return one person's card in at most ``height`` rows.
+def card_view(
+    day: Day, plan: Plan, state: State, card: Card, width: int, height: int, focused: bool = True
+) -> CardView:
+    """Return one person's card in at most ``height`` rows; the keys act on the ``focused`` one.
 
     The figures take five of them, or ten where that leaves room for all of the checklist.
     """
     kind = card_kind(state, card)
     words, seconds = count_of(state, card)
-    head: list[Row] = [title(day, card, kind, width)]
+    head: list[Row] = [title(day, state, card, kind, width, focused)]
     lines = wrap(card.words, width)
     head += [row(Piece(line, "strong")) for line in lines[:1]]
     if len(lines) > 1:
@@ -92,18 +94,21 @@ def count_of(state: State, card: Card) -> tuple[str, int]:
     return ("TAKE OUT NOW, since" if out else "now, done by"), due - now
 
 
-def title(day: Day, card: Card, kind: str, width: int) -> Row:
-    """Return a card's first line: whose it is and how it stands."""
+def title(day: Day, state: State, card: Card, kind: str, width: int, focused: bool) -> Row:
+    """Return a card's first line: whose it is and how it stands; an arrow marks the focus."""
+    begun = state.now_s >= card.begin_s
     words = {
         "now": "Now",
         "later": "Next",
-        "soon": "Oven soon",
+        "soon": "Now" if begun else "Get ready",
         "late": "Overdue",
         "idle": "Free",
     }[kind]
-    who = f"Person {card.person}: " if day.people > 1 else ""
     tone = {"late": "late", "soon": "warn", "now": "head", "later": "quiet", "idle": "quiet"}[kind]
-    return row(Piece(cut(who + words, width), tone))
+    if day.people == 1:
+        return row(Piece(cut(words, width), tone))
+    name = f"→ Person {card.person} " if focused else f"  Person {card.person} "
+    return row(Piece(name, "pick" if focused else ""), " ", Piece(cut(words, width - 12), tone))
 
 
 def other_rows(state: State, focus: int, width: int) -> list[Row]:
@@ -177,15 +182,20 @@ def checklist_rows(items: tuple[tuple[str, bool], ...], width: int, room: int) -
 
 def hot_rows(day: Day, state: State, width: int, height: int) -> list[Row]:
     """Return everything hot, soonest first, each with its own countdown."""
-    rows = [row(Piece("Hot", "head"))]
     if not state.hot:
-        return [*rows, row(Piece("Nothing is hot.", "quiet"))]
+        return [row(Piece("Hot", "head")), row(Piece("Nothing is hot.", "quiet"))]
+    rows = [row(Piece(left("Hot", _place_width(width)), "head"), " ", Piece(" tray", "quiet"))]
     room = height - 1
     shown = state.hot if len(state.hot) <= room else state.hot[: room - 1]
     rows += [hot_row(state, each, width) for each in shown]
     if len(shown) < len(state.hot):
         rows.append(row(Piece(f"and {len(state.hot) - len(shown)} more", "quiet")))
     return rows
+
+
+def _place_width(width: int) -> int:
+    """Return what is left for a place beside trays (5), state (8) and countdown (8)."""
+    return max(4, width - 5 - 8 - 8 - 3)
 
 
 def hot_row(state: State, hot: Hot, width: int) -> Row:
@@ -198,9 +208,8 @@ def hot_row(state: State, hot: Hot, width: int) -> Row:
     if hot.state == "out now":
         tone = "late" if left_s < 0 else "warn"
     trays = "+".join(str(number) for number in hot.trays)
-    room = max(4, width - 5 - 8 - 8 - 3)
     return row(
-        left(hot.place, room),
+        left(hot.place, _place_width(width)),
         " ",
         right(trays, 5),
         " ",

@@ -46,8 +46,12 @@ def header(
     if speed is not None:
         parts.insert(0, f"REHEARSAL speed {speed:g}")
     end = "   ".join(parts) + " "
-    name = f" {day.name}{' *' if changed else ''}   {day.start:%a} {day.start.day} {day.start:%b}"
-    return [clip(row(Piece(left(name, max(0, width - cells(end) - 1)), "strong"), " ", end), width)]
+    name = f" {day.name}{' *' if changed else ''}"
+    date = f"   {day.start:%a} {day.start.day} {day.start:%b}"
+    room = max(0, width - cells(end) - 1)
+    if cells(name + date) <= room:
+        name += date
+    return [clip(row(Piece(left(name, room), "strong"), " ", end), width)]
 
 
 def _slack(day: Day, plan: Plan) -> str:

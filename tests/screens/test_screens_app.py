@@ -297,6 +297,19 @@ async def test_without_colour_nothing_crashes(
             assert shown.strip()
 
 
+async def test_the_linux_console_is_given_only_glyphs_that_it_has(
+    first_tray: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TERM", "linux")
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.mark()
+        for shown in await every_screen(there):
+            beyond = {char for char in shown if ord(char) > 126}
+            # box drawing, shades and the few signs that the console's common fonts hold
+            assert beyond <= set("─│┌┐└┘├┤┬┴┼═║█░▒■•·°½¼▲▼→←≈≤≥±"), beyond
+
+
 def rgb(colour: Color) -> tuple[float, float, float]:
     assert colour.type is ColorType.TRUECOLOR
     assert colour.triplet is not None

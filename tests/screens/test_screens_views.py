@@ -110,9 +110,13 @@ def test_figures_are_twice_as_high_where_there_is_room() -> None:
 def test_everything_hot_has_its_own_countdown() -> None:
     marks = marks_until(Action("load", (1,), "countertop"), 700)
     state = live.state(DAY, PLAN, marks, 1100)
-    assert plain(bench.hot_rows(DAY, state, 34, 8)) == ("Hot\ncountertop     1 baking       0:20")
+    assert plain(bench.hot_rows(DAY, state, 34, 8)) == (
+        "Hot         tray\ncountertop     1 baking       0:20"
+    )
     out = live.state(DAY, PLAN, marks, 1160)
-    assert plain(bench.hot_rows(DAY, out, 34, 8)) == ("Hot\ncountertop     1 out now     +0:40")
+    assert plain(bench.hot_rows(DAY, out, 34, 8)) == (
+        "Hot         tray\ncountertop     1 out now     +0:40"
+    )
     assert plain(bench.hot_rows(DAY, live.state(DAY, PLAN, (), 0), 34, 8)) == (
         "Hot\nNothing is hot."
     )
