@@ -242,11 +242,24 @@ def plan_day(
 def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
     """Return the plan that follows from what was marked by ``now_s``; trays and numbers stay.
 
-    The bounds stay those of the plan before the run: they speak of the whole day.
+    ``plan`` is the one that was followed until now: its order says what people are at. The bounds
+    stay those of the plan before the run: they speak of the whole day.
     """
     shop = _shop(resolved(day), plan.fits)
     found = rebuilt(shop, plan, live.past(day, plan, marks, now_s))
     return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)
+
+
+def follow(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
+    """Return the plan that a whole run has come to: ``replan`` from mark to mark, then until now.
+
+    It depends on nothing but the first plan and the marks, so going on after a crash shows what was
+    shown before.
+    """
+    plan = base
+    for count, mark in enumerate(marks, start=1):
+        plan = replan(day, plan, marks[:count], mark.entered_s)
+    return replan(day, plan, marks, now_s)
 
 
 def _plan(

@@ -1,7 +1,7 @@
 """What people do in a plan, as the actions they mark, and every lookup that the live run needs.
 
-A step of 0 s, or one without a person, needs no marking: it counts as done when what is before
-it is done. A preheat is marked when the oven is switched on, so its action takes no time.
+A step without a person, because the day gives it no time, needs no marking: it counts as done when
+what is before it is done. A preheat is marked when the oven is switched on, so its action takes no time.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def actions(plan: Plan) -> tuple[Planned, ...]:
     found = [
         _planned(Action(step.step, (step.tray,)), step.person, step.parts)
         for step in plan.steps
-        if step.step in ONE_TRAY and step.person is not None and step.end_s > step.start_s
+        if step.step in ONE_TRAY and step.person is not None
     ]
     for load in plan.loads:
         for what in WHOLE_LOAD:
@@ -81,7 +81,7 @@ def _order(planned: Planned) -> tuple[int, int, int, tuple[int, ...]]:
 
 def _merge(load: Load, what: str, steps: Mapping[tuple[int, str], Step]) -> Planned | None:
     own = [steps[tray, what] for tray in load.trays if (tray, what) in steps]
-    own = [step for step in own if step.person is not None and step.end_s > step.start_s]
+    own = [step for step in own if step.person is not None]
     if not own:
         return None
     own.sort(key=lambda step: step.start_s)
@@ -91,10 +91,10 @@ def _merge(load: Load, what: str, steps: Mapping[tuple[int, str], Step]) -> Plan
 
 def _is_between(other: Other, steps: Mapping[tuple[int, str], Step]) -> bool:
     """Whether ``other`` is a change of scent between two trays that somebody has to do."""
-    if other.what != "change_scent" or other.before_tray is None or other.end_s <= other.start_s:
+    if other.what != "change_scent" or other.before_tray is None:
         return False
     fill = steps.get((other.before_tray, "fill"))
-    return fill is None or other.start_s < fill.start_s
+    return fill is None or other.start_s <= fill.start_s
 
 
 def _preheats(plan: Plan, busy: list[Planned]) -> list[Planned]:
