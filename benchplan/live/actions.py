@@ -1,7 +1,8 @@
 """What people do in a plan, as the actions they mark, and every lookup that the live run needs.
 
-A step without a person, because the day gives it no time, needs no marking: it counts as done when
-what is before it is done. A preheat is marked when the oven is switched on, so its action takes no time.
+A step without a person, because the day gives it no time, needs no marking: it counts as done
+when what is before it is done. A preheat is marked when the oven is switched on, so its action
+takes no time.
 """
 
 from __future__ import annotations
