@@ -9,7 +9,10 @@ from benchplan.model import Day
 from benchplan.model.cells import cells, left, right, wrap
 from benchplan.model.words import count_words
 
-_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:h|min|s|mm|g|kg|ml|in|oz|°C|°F|am|pm)\b)")
+_NUMBER_AND_UNIT = re.compile(
+    r"(?<=\d) (?=(?:h|min|s|mm|g|kg|ml|in|oz|°C|°F|am|pm)\b)"
+    r"|(?<=\d min) (?=\d+ s\b)|(?<=\d h) (?=\d+ min\b)"
+)
 
 
 def date_words(day: Day) -> str:

@@ -13,6 +13,7 @@ from benchplan.model.words import bound_words, finish_words, fit_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
 from benchplan.papers.fit_text import check_text, default_lines, fits_text
 from benchplan.papers.letters import spelled_for
+from benchplan.papers.page import paragraph
 from benchplan.papers.plan_text import plan_text
 from benchplan.papers.timeline import timeline
 
@@ -154,6 +155,7 @@ def test_a_number_stays_with_its_unit(small_day: Day, small_plan: Plan, width: i
     lines = plan_text(small_day, small_plan, width).split("THE DAY, IN ORDER")[1].splitlines()
     for line in lines:
         assert not re.match(r" {10,}(min|s|am|°F|oz)\b", line), line
+    assert paragraph("It takes 8 min 30 s in all", 16) == ["  It takes", "  8 min 30 s in", "  all"]
 
 
 def test_us_units_everywhere(small_day: Day, small_plan: Plan) -> None:
