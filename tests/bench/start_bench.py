@@ -7,12 +7,15 @@ the caches.
 
 from __future__ import annotations
 
+import fcntl
 import os
 import pty
 import select
+import struct
 import subprocess
 import sys
 import tempfile
+import termios
 import time
 from pathlib import Path
 from statistics import median
@@ -22,8 +25,7 @@ SAMPLE = str(ROOT / "sample_runs" / "first_tray.toml")
 TIMES = 5
 REGISTRY = "import pint, tomllib; pint.UnitRegistry()"
 EMPTY_APP = "from textual.app import App; App().run()"
-FIRST_FRAME = b"\x1b[?2026l"  # the end of a synchronised update: a frame is on the screen
-FRAME_BYTES = 1000
+FIRST_CELL = b"\x1b[1;1H"  # a frame begins by moving to the first cell
 
 
 def seconds_to_run(*arguments: str) -> float:
@@ -34,13 +36,12 @@ def seconds_to_run(*arguments: str) -> float:
 
 
 def seconds_to_frame(home: str, *arguments: str) -> float:
-    """Return how long a Python process in a terminal takes from start to its first full frame."""
+    """Return how long a Python process in a terminal takes from start to its first frame."""
     ours, theirs = pty.openpty()
+    fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
     environment = {
         **os.environ,
         "TERM": "xterm-256color",
-        "COLUMNS": "80",
-        "LINES": "24",
         "BENCHPLAN_HOME": home,
     }
     begin = time.perf_counter()
@@ -55,7 +56,7 @@ def seconds_to_frame(home: str, *arguments: str) -> float:
     os.close(theirs)
     said = b""
     try:
-        while len(said) < FRAME_BYTES:
+        while FIRST_CELL not in said:
             if not select.select([ours], [], [], 20)[0]:
                 raise TimeoutError(f"no frame from {arguments}")
             said += os.read(ours, 65536)
