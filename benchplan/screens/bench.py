@@ -58,7 +58,9 @@ class BenchScreen(DayScreen):
             self._show_run(session)
         else:
             self._shown.clear()
-            self.query_one(".page", Lines).show(self._page(session))
+            height = self.query_one(".body").size.height - 1
+            page = run_pages.fitted(self._page(session), max(1, height))
+            self.query_one(".page", Lines).show(page)
 
     def _page(self, session: Session) -> list[Row]:
         """Return the rows before or after a run."""

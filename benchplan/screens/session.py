@@ -106,7 +106,11 @@ class Session:
         Returns whether the day was taken. The plan is None until the new one is there.
         """
         if self.run is not None:
-            self.tell("A run is on. End it before you change the day.")
+            done = self.run.state == "complete"
+            what = (
+                "The day done is still on the Bench. Put it away" if done else "A run is on. End it"
+            )
+            self.tell(f"{what} (E there) before you change the day.")
             return False
         self.day = day
         self.plan = self.base_plan = None

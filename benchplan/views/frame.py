@@ -44,8 +44,8 @@ def header(
         ends += _slack(day, plan)
     parts = [clock.show_time(now, hours, seconds=True), ends]
     if speed is not None:
-        parts.insert(0, f"REHEARSAL speed {speed:g}")
-    end = "   ".join(parts) + " "
+        parts.insert(0, f"REHEARSAL {speed:g}x")
+    end = "  ".join(parts) + " "
     name = f" {day.name}{' *' if changed else ''}"
     date = f"   {day.start:%a} {day.start.day} {day.start:%b}"
     room = max(0, width - cells(end) - 1)
@@ -59,8 +59,8 @@ def _slack(day: Day, plan: Plan) -> str:
         return ""
     slack = day.finish_by_s - plan.finish_s
     if slack < 0:
-        return f"   {clock.show_span(minutes(-slack))} LATE"
-    return f"   {clock.show_span(minutes(slack))} to spare"
+        return f"  {clock.show_span(minutes(-slack))} LATE"
+    return f"  {clock.show_span(minutes(slack))} spare"
 
 
 def minutes(seconds: int) -> int:

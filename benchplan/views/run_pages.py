@@ -37,6 +37,18 @@ def before_rows(
     return rows
 
 
+def fitted(rows: Sequence[Row], height: int) -> list[Row]:
+    """Return a page in at most ``height`` rows: blank rows go first, and a cut says so."""
+    kept = list(rows)
+    for at in range(len(kept) - 1, 0, -1):
+        if len(kept) > height and kept[at] == BLANK:
+            del kept[at]
+    if len(kept) <= height:
+        return kept
+    more = f"{len(kept) - height + 1} more lines: make the window taller to read them."
+    return [*kept[: max(0, height - 1)], row(Piece(more, "warn"))]
+
+
 def bullet(words: str, width: int, tone: str = "") -> list[Row]:
     """Return one point of a list."""
     return [

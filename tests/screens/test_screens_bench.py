@@ -251,7 +251,7 @@ async def test_r_turns_the_day_into_a_rehearsal_and_back(first_tray: Path) -> No
         await there.press("r")
         for key in "123456":
             await there.press(key)
-            assert "REHEARSAL speed 60" in there.text(), key
+            assert "REHEARSAL 60x" in there.text(), key
         await there.press("4", "r")
         assert "REHEARSAL" not in there.text()
         await there.press("r")

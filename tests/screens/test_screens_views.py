@@ -156,7 +156,7 @@ def test_the_header_says_rehearsal_and_a_day_that_is_late() -> None:
     rows = frame.header(day, PLAN, at(day.start, 5), speed=60.0, changed=True, width=100)
     said = plain(rows)
     assert "Harbour fair *" in said
-    assert "REHEARSAL speed 60" in said
+    assert "REHEARSAL 60x" in said
     assert "09:00:05" in said
     assert "2 min LATE" in said
 
@@ -165,7 +165,7 @@ def test_the_header_cuts_the_name_before_the_time() -> None:
     day = replace(DAY, name="A name that goes on and on " * 4)
     said = plain(frame.header(day, PLAN, at(day.start, 5), speed=3600.0, changed=True, width=80))
     assert cells(said) <= 80
-    assert "REHEARSAL speed 3600   09:00:05   ends 10:40   19 min to spare" in said
+    assert "REHEARSAL 3600x  09:00:05  ends 10:40  19 min spare" in said
 
 
 def test_a_day_that_cannot_be_done_says_why() -> None:
@@ -181,6 +181,18 @@ def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
     assert "A hot tin looks like a cold one" in said
     assert len(rows) <= 20
     assert max(cells(text_of(row)) for row in rows) <= 76
+
+
+def test_a_page_that_is_too_long_loses_blank_rows_first_and_never_in_silence() -> None:
+    rows = run_pages.before_rows(DAY, PLAN, 76)
+    assert run_pages.fitted(rows, len(rows)) == rows
+    blanks = sum(not text_of(row) for row in rows)
+    close = run_pages.fitted(rows, len(rows) - blanks)
+    assert [row for row in rows if text_of(row)] == close
+    cut = run_pages.fitted(rows, 8)
+    assert len(cut) == 8
+    left_out = len(rows) - blanks - 7
+    assert text_of(cut[-1]) == f"{left_out} more lines: make the window taller to read them."
 
 
 def test_an_open_run_is_offered_by_name_and_time() -> None:
