@@ -14,7 +14,7 @@ class Bells:
     """Remembers what has been rung for; it rings only for what somebody has to do."""
 
     def __init__(self) -> None:
-        self._rung: tuple[str, tuple[int, ...], str] | None = None
+        self._rung: tuple[str, tuple[int, ...], bool] | None = None
         self._at = 0.0
 
     def due(self, state: State, monotonic: float) -> bool:
@@ -25,8 +25,9 @@ class Bells:
         if alarm is None:
             self._rung = None
             return False
-        what = (alarm.oven, alarm.trays, alarm.stage)
-        again = alarm.stage != "soon" and monotonic - self._at >= APART_S
+        due = alarm.stage != "soon"
+        what = (alarm.oven, alarm.trays, due)
+        again = due and monotonic - self._at >= APART_S
         if what == self._rung and not again:
             return False
         self._rung, self._at = what, monotonic
