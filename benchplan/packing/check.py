@@ -1,13 +1,13 @@
 """Tries a layout against the rules of the day model's "Fit", sharing nothing with what makes it.
 
-Everything is in mm. A fault is a sentence; no fault, an empty list. Nothing here raises on numbers
-that are no numbers: it reports them.
+Everything is in mm. A fault is a sentence; no fault, an empty list. Numbers that are no numbers
+and places without two of them are faults, never exceptions.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 SLACK = 1e-3  # the one tolerance: a layout may miss a distance by no more
 
@@ -21,22 +21,24 @@ def check_tins(
     count: int,
 ) -> list[str]:
     """Return the faults of tins on a pan's floor: their number, the rim, and each other."""
-    faults = [] if len(at_mm) == count else [f"{count} tins are said, {len(at_mm)} are placed."]
-    least = edge_mm + diameter_mm / 2
+    faults = _miscounted("tins", at_mm, count)
+    faults += _no_lengths(*inside_mm, diameter_mm)
+    centres = []
     for number, centre in enumerate(at_mm, start=1):
-        for value, side in zip(centre, inside_mm, strict=False):
-            if not least - SLACK <= value <= side - least + SLACK:
-                faults.append(f"Tin {number} is at {value} of {side} mm: too near the rim.")
-    for one, other, apart in _pairs(at_mm):
-        if not apart >= diameter_mm + gap_mm - SLACK:
-            faults.append(f"Tins {one} and {other} are {apart} mm from centre to centre.")
+        if len(centre) != 2 or not all(_is_number(value) for value in centre):
+            faults.append(f"Tin {number} stands nowhere: {tuple(centre)}.")
+            continue
+        centres.append((number, centre[0], centre[1]))
+        for value, side in zip(centre, inside_mm, strict=True):
+            clear = min(value, side - value) - diameter_mm / 2
+            if not clear >= edge_mm - SLACK:
+                faults.append(f"Tin {number} is {clear} mm from the rim, not {edge_mm} mm.")
+    for index, (number, x, y) in enumerate(centres):
+        for other, other_x, other_y in centres[:index]:
+            between = math.hypot(x - other_x, y - other_y) - diameter_mm
+            if not between >= gap_mm - SLACK:
+                faults.append(f"Tins {other} and {number} are {between} mm apart, not {gap_mm} mm.")
     return faults
-
-
-def _pairs(at_mm: Sequence[Sequence[float]]) -> Iterator[tuple[int, int, float]]:
-    for one in range(len(at_mm)):
-        for other in range(one + 1, len(at_mm)):
-            yield one + 1, other + 1, math.dist(at_mm[one][:2], at_mm[other][:2])
 
 
 def check_mat(
@@ -54,24 +56,44 @@ def check_pans(
     shelf_mm: Sequence[float],
     outside_mm: Sequence[float],
     air_mm: float,
-    at_mm: Sequence[tuple[float, float, bool]],
+    at_mm: Sequence[Sequence[float]],
     count: int,
 ) -> list[str]:
     """Return the faults of pans on a shelf, each (x, y, turned): its corner, turned a quarter."""
-    faults = [] if len(at_mm) == count else [f"{count} pans are said, {len(at_mm)} are placed."]
-    boxes = []
-    for number, (x, y, turned) in enumerate(at_mm, start=1):
-        wide, deep = outside_mm[::-1] if turned else outside_mm
-        boxes.append((x, y, x + wide, y + deep))
+    faults = _miscounted("pans", at_mm, count)
+    faults += _no_lengths(*shelf_mm, *outside_mm)
+    boxes: list[tuple[int, float, float, float, float]] = []
+    for number, place in enumerate(at_mm, start=1):
+        if len(place) != 3 or not all(_is_number(value) for value in place[:2]):
+            faults.append(f"Pan {number} stands nowhere: {tuple(place)}.")
+            continue
+        x, y, turned = place
+        if turned not in (True, False):
+            faults.append(f"Pan {number} is neither turned nor not: {turned}.")
+        wide, deep = (outside_mm[1], outside_mm[0]) if turned else (outside_mm[0], outside_mm[1])
+        boxes.append((number, x, y, x + wide, y + deep))
         for low, high, side in ((x, x + wide, shelf_mm[0]), (y, y + deep, shelf_mm[1])):
-            if not (low >= air_mm - SLACK and high <= side - air_mm + SLACK):
-                faults.append(f"Pan {number} is too near a wall: {low} to {high} of {side} mm.")
-    for one, first in enumerate(boxes):
-        for other in range(one + 1, len(boxes)):
-            second = boxes[other]
-            # Apart along one side by the air at least; corners may not be nearer than that either.
-            across = max(second[0] - first[2], first[0] - second[2])
-            along = max(second[1] - first[3], first[1] - second[3])
-            if not max(across, along) >= air_mm - SLACK:
-                faults.append(f"Pans {one + 1} and {other + 1} are nearer than {air_mm} mm.")
+            clear = min(low, side - high)
+            if not clear >= air_mm - SLACK:
+                faults.append(f"Pan {number} is {clear} mm from a wall, not {air_mm} mm.")
+    for index, (number, left, low, right, high) in enumerate(boxes):
+        for other, other_left, other_low, other_right, other_high in boxes[:index]:
+            beside = max(left - other_right, other_left - right)
+            behind = max(low - other_high, other_low - high)
+            if not max(beside, behind) >= air_mm - SLACK:
+                faults.append(f"Pans {other} and {number} are not {air_mm} mm apart.")
     return faults
+
+
+def _miscounted(what: str, at_mm: Sequence[Sequence[float]], count: int) -> list[str]:
+    if len(at_mm) == count:
+        return []
+    return [f"{count} {what} are said to fit, {len(at_mm)} are placed."]
+
+
+def _no_lengths(*lengths_mm: float) -> list[str]:
+    return [f"{each} is no length." for each in lengths_mm if not (_is_number(each) and each > 0)]
+
+
+def _is_number(value: float) -> bool:
+    return isinstance(value, int | float) and math.isfinite(value)

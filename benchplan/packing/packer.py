@@ -1,25 +1,30 @@
-"""How many tins a pan takes, and where each one stands."""
+"""How many tins a pan or a mat takes, and where each one stands."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from benchplan.model.stop import Stop
 from benchplan.packing.bounds import most_possible
 from benchplan.packing.geometry import Point, room_for
 from benchplan.packing.rows import best_rows
 
+_MOST_WEIGHED = 400
+
 
 @dataclass(frozen=True, slots=True)
 class Packed:
-    """``count`` things placed of at most ``most_possible``; ``at_mm`` in the order of placing.
+    """``count`` things placed, at most ``most_possible`` of them (None: not asked for).
 
-    ``at_mm`` are centres of tins in mm from the floor's corner, or for pans (x, y, turned).
+    ``by`` is "rows" or "search". ``at_mm`` are centres of tins in mm from the floor's corner, or
+    for pans (x, y, turned), in the order in which a person fills: row by row from the corner.
     """
 
     count: int
-    most_possible: int
+    most_possible: int | None
     by: str
     at_mm: tuple[Point, ...] | tuple[tuple[float, float, bool], ...]
 
@@ -35,26 +40,84 @@ def pack_tins(
     seed: int = 0,
     known: Packed | None = None,
 ) -> Packed:
-    """Return the most tins found on a floor of ``inside_mm``, in rows, row by row from the corner.
+    """Return the most tins found on a floor of ``inside_mm``, and a proven bound beside it.
 
-    ``known`` is a layout found before for the same floor and tins; it is returned where it holds
-    more than rows do and the pan need not be ``tidy``. Lengths that are no lengths give 0 tins.
+    Rows are exact and at once, so they heed neither ``stop`` (asked after every step of a search
+    whether to end) nor ``seed`` (the same one gives the same answer). ``known`` is an answer from
+    before; where it holds more than rows do and every tin in it still stands right, it is returned,
+    unless the pan is to be ``tidy``. Lengths that are no lengths give 0 tins (``geometry.room_for``
+    says which), and no more than ``rows.MOST_TINS`` are ever laid out.
     """
-    most = most_possible(inside_mm, diameter_mm, gap_mm, edge_mm)
     room = room_for(inside_mm, diameter_mm, gap_mm, edge_mm)
-    if room is None or not most:
-        return Packed(0, most, "rows", ())
-    found = best_rows(room, most)
-    if known is not None and not tidy and known.count > found.count:
-        return known
-    return Packed(found.count, most, "rows", found.at_mm)
+    if room is None:
+        return Packed(0, 0, "rows", ())
+    most = most_possible(inside_mm, diameter_mm, gap_mm, edge_mm)
+    rows = best_rows(room, most)
+    if known is not None and not tidy and rows.count < len(known.at_mm) <= most:
+        centres = tuple((at[0], at[1]) for at in known.at_mm)
+        if room.holds(centres):
+            return Packed(len(centres), most, known.by, centres)
+    return Packed(rows.count, most, "rows", rows.at_mm)
 
 
 def pack_mat(mat_mm: Sequence[float], diameter_mm: float, gap_mm: float) -> Packed:
     """Return tidy rows of tins on a mat, ``gap_mm`` apart; they may touch the mat's border."""
-    return pack_tins(mat_mm, diameter_mm, gap_mm, 0.0, tidy=True)
+    rows = pack_tins(mat_mm, diameter_mm, gap_mm, 0.0, tidy=True)
+    return Packed(rows.count, None, "rows", rows.at_mm)
 
 
 def spread(at_mm: Sequence[Point], tins: int) -> tuple[Point, ...]:
-    """Return where ``tins`` tins stand, fewer than fit: the first ones in the order of placing."""
-    return tuple(at_mm[:tins])
+    """Return where ``tins`` tins stand when more would fit: evenly spread, in the same order.
+
+    The places are those of the full pan. Every tin is pushed by the others, and by its own mirror
+    image in each wall, with the inverse square of the distance; places are given up, then changed
+    one for another, while that makes all pushes together less.
+    """
+    if tins >= len(at_mm):
+        return tuple(at_mm)
+    return _spread(tuple(at_mm), max(tins, 0))
+
+
+@lru_cache(maxsize=512)
+def _spread(places: tuple[Point, ...], tins: int) -> tuple[Point, ...]:
+    every = range(len(places))
+    if len(places) > _MOST_WEIGHED:
+        return tuple(places[index * len(places) // tins] for index in range(tins))
+    gaps = (math.dist(places[one], places[two]) for one in every for two in range(one))
+    nearest = min(gaps, default=1.0)
+    rim = _rim_pushes(places, nearest / 2)
+    push = [
+        [0.0 if one == two else 2 / math.dist(places[one], places[two]) ** 2 for two in every]
+        for one in every
+    ]
+    pushed = [rim[one] + sum(push[one]) for one in every]  # by the rim and by all that are kept
+    kept, free = set(every), set[int]()
+
+    def move(place: int, out_of: set[int], into: set[int], sign: int) -> None:
+        out_of.remove(place)
+        into.add(place)
+        for one in every:
+            pushed[one] += sign * push[one][place]
+
+    while len(kept) > tins:
+        move(max(kept, key=lambda one: (pushed[one], one)), kept, free, -1)
+    while tins:
+        change, old, new = min(
+            (pushed[new] - push[new][old] - pushed[old], old, new) for old in kept for new in free
+        )
+        if change > -1e-9 * pushed[old]:
+            break
+        move(old, kept, free, -1)
+        move(new, free, kept, 1)
+    return tuple(places[index] for index in sorted(kept))
+
+
+def _rim_pushes(places: tuple[Point, ...], margin: float) -> list[float]:
+    """Return the push of the rim on each place, the rim being ``margin`` outside the outer ones."""
+    pushes = [0.0] * len(places)
+    for side in (0, 1):
+        low = min(each[side] for each in places) - margin
+        high = max(each[side] for each in places) + margin
+        for index, each in enumerate(places):
+            pushes[index] += 1 / (2 * (each[side] - low)) ** 2 + 1 / (2 * (high - each[side])) ** 2
+    return pushes

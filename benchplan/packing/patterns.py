@@ -22,6 +22,7 @@ NEAR = 1e-9
 
 _MOST_WIDE_GAPS = 2
 _LONG_ROW = 40
+_SHORT_CHAIN = 3
 
 
 def most_in_row(wide: float) -> int:
@@ -41,7 +42,7 @@ def base_rows(wide: float, mixed: bool) -> list[Row]:
     """Return the base rows for this length, the fullest even row first, each once.
 
     Without ``mixed`` only rows with one sort of gap: they are a third of all and nearly always
-    enough. Rows of more than some forty points are never mixed.
+    enough. Rows of more than forty points are never mixed.
     """
     even = even_row(wide)
     rows = {_key(even): even}
@@ -110,7 +111,12 @@ def _offsets_that_matter(row: Row, wide: float) -> list[float]:
     number, and two offsets beside points or one beside a wall.
     """
     found = {x % 1 for x in row} | {(wide - x) % 1 for x in row}
-    spans = {round(x - other, 9): x - other for i, x in enumerate(row) for other in row[:i]}
+    reach = len(row) if len(row) <= _LONG_ROW else _SHORT_CHAIN
+    spans = {
+        round(x - other, 9): x - other
+        for index, x in enumerate(row)
+        for other in row[max(0, index - reach) : index]
+    }
     for span in spans.values():
         found.add(span % 1 / 2)
         found.add(span % 1 / 2 + 0.5)

@@ -1,116 +1,209 @@
-"""How many pans of one kind stand on an oven shelf, either way round and mixed."""
+"""How many pans of one kind stand on an oven shelf, either way round and mixed.
+
+A pan with ``air`` to its right and behind it, on a shelf that lacks one ``air`` each way, is the
+same as pans that may touch; all here is about such blocks, ``size`` in a ``room``. Air is measured
+straight across: two pans keep it along the shelf's length or along its width.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
 from benchplan.packing.geometry import ROUNDING_MM, TOLERANCE_MM, sensible
 from benchplan.packing.packer import Packed
 
 Spot = tuple[float, float, bool]
-_MANY = 12
-"""Shelves that could take more pans along a side get a plain grid; of more than this in all, five
-blocks are not tried: that takes seconds, and no oven shelf holds so many pans."""
+Side = tuple[float, float]
+
+_Block = tuple[float, float, float, float]  # left, low, wide, deep
+_Box = tuple[float, float, float, float, bool]  # left, low, right, high, turned
+
+_NEAR = 1e-9
+_MOST_PANS = 200
+_MANY = 500
+_FEW = 8
+_MOST_LOOKS = 20_000
+_MOST_CELLS = 500
 
 
 def pack_pans(shelf_mm: Sequence[float], outside_mm: Sequence[float], air_mm: float) -> Packed:
     """Return the most pans of ``outside_mm`` on a shelf, ``air_mm`` from each other and the walls.
 
     ``at_mm`` are (x, y, turned): the corner nearest the shelf's, and whether the pan is turned a
-    quarter. Every way of cutting the shelf in two, and of four blocks around a fifth, is tried.
+    quarter. Where at most eight can fit by area every arrangement is looked at, so the bound is
+    nearly always reached; above, up to four blocks of pans that stand alike are tried. Lengths that
+    are no lengths give 0 pans, and no more than two hundred are ever laid out.
     """
-    if not sensible(*shelf_mm, *outside_mm) or not air_mm >= 0:
+    if not sensible(*shelf_mm, *outside_mm) or not 0 <= air_mm <= max(shelf_mm):
         return Packed(0, 0, "rows", ())
+    return _pack(tuple(shelf_mm), tuple(outside_mm), air_mm)
+
+
+@lru_cache(maxsize=256)
+def _pack(shelf_mm: tuple[float, ...], outside_mm: tuple[float, ...], air_mm: float) -> Packed:
     size = (outside_mm[0] + air_mm, outside_mm[1] + air_mm)
     room = (shelf_mm[0] - air_mm + ROUNDING_MM, shelf_mm[1] - air_mm + ROUNDING_MM)
-    most = _most(shelf_mm, outside_mm, air_mm)
-    if min(room) <= 0 or not most:
-        return Packed(0, most, "rows", ())
-    if max(room) / min(size) > _MANY:
-        spots = max(_grid(room, size, False), _grid(room, size, True), key=len)
-    else:
-        spots = _best(room, size)
-    placed = tuple(sorted((x + air_mm, y + air_mm, turned) for x, y, turned in spots))
-    return Packed(len(placed), max(most, len(placed)), "rows", placed)
-
-
-def _most(shelf_mm: Sequence[float], outside_mm: Sequence[float], air_mm: float) -> int:
-    """Return a proven bound: by area, and by a lattice of which every pan covers a point.
-
-    A half-open square as wide as the pan's short side holds a point of every lattice spaced like
-    it, and the shelf has room for no more points of one such lattice than the product below.
-    """
-    grown = [side - air_mm + 2 * TOLERANCE_MM for side in shelf_mm]
-    size = [side + air_mm - TOLERANCE_MM for side in outside_mm]
-    if min(grown) <= 0 or max(grown) < max(size) or min(grown) < min(size):
-        return 0
-    area = math.floor(grown[0] * grown[1] / (size[0] * size[1]) + 1e-9)
-    short = min(size)
-    lattice = math.floor(grown[0] / short + 1e-9) * math.floor(grown[1] / short + 1e-9)
-    return min(area, lattice)
-
-
-def _grid(room: tuple[float, float], size: tuple[float, float], turned: bool) -> tuple[Spot, ...]:
-    wide, deep = (size[1], size[0]) if turned else size
-    columns, rows = min(int(room[0] / wide), 100), min(int(room[1] / deep), 100)
-    return tuple((x * wide, y * deep, turned) for x in range(columns) for y in range(rows))
-
-
-def _cuts(length: float, size: tuple[float, float]) -> list[float]:
-    """Return the positions at which a cut can matter: sums of pan sides below ``length``."""
-    short, long = sorted(size)
-    sums = {
-        first * short + second * long
-        for first in range(int(length / short) + 1)
-        for second in range(int((length - first * short) / long) + 1)
-    }
-    return sorted(at for at in sums if ROUNDING_MM < at < length - ROUNDING_MM)
-
-
-@lru_cache(maxsize=20_000)
-def _best(room: tuple[float, float], size: tuple[float, float]) -> tuple[Spot, ...]:
-    """Return the best spots in a room: plain grids, two parts, or four blocks around a fifth."""
-    best = max(_grid(room, size, False), _grid(room, size, True), key=len)
-    most = int(room[0] * room[1] / (size[0] * size[1]) + 1e-9)
-    if len(best) >= most:
-        return best
-    for parts in _partitions(room, size):
-        if sum(int(w * d / (size[0] * size[1]) + 1e-9) for _, _, w, d in parts) <= len(best):
+    # The bound is for all layouts that pass the tolerance: each side of a pan, and each wall.
+    small = (size[0] - TOLERANCE_MM, size[1] - TOLERANCE_MM)
+    large = (room[0] + 2 * TOLERANCE_MM, room[1] + 2 * TOLERANCE_MM)
+    most = _bound(large, small)
+    spots = _in_blocks(room, size)
+    by = "rows"
+    while len(spots) < most <= _FEW:
+        found = _arranged(room, size, len(spots) + 1)
+        if found:
+            spots, by = found, "search"
             continue
-        spots = tuple(
-            (x + left, y + low, turned)
-            for left, low, wide, deep in parts
-            for x, y, turned in _best((round(wide, 6), round(deep, 6)), size)
-        )
-        if len(spots) > len(best):
-            best = spots
-            if len(best) >= most:
-                break
+        if _arranged(large, small, len(spots) + 1) == ():
+            most = len(spots)
+        break
+    placed = sorted(spots, key=lambda spot: (round(spot[1], 6), spot[0]))[:_MOST_PANS]
+    at_mm = tuple((x + air_mm, y + air_mm, turned) for x, y, turned in placed)
+    return Packed(len(at_mm), most, by, at_mm)
+
+
+def _bound(room: Side, size: Side) -> int:
+    """Return a proven bound, by area and by a lattice of which every pan covers a point.
+
+    The area is what sides of pans laid end to end can make use of. A pan covers a point of every
+    lattice spaced like its short side, and one such lattice has no more points in the room than
+    ``_lattice``.
+    """
+    if min(room) < min(size) or max(room) < max(size):
+        return 0
+    wide, deep = room
+    if _lattice(room, size) <= _MANY:
+        wide, deep = _sums(wide, size)[-1], _sums(deep, size)[-1]
+    return min(_lattice(room, size), int(wide * deep / (size[0] * size[1]) + _NEAR))
+
+
+def _lattice(room: Side, size: Side) -> int:
+    return int(room[0] / min(size)) * int(room[1] / min(size))
+
+
+def _sums(length: float, size: Side) -> list[float]:
+    """Return, sorted, all lengths up to ``length`` that sides of pans make end to end, from 0."""
+    one, two = size
+    sums = {
+        first * one + second * two
+        for first in range(int(length / one) + 1)
+        for second in range(int((length - first * one) / two + _NEAR) + 1)
+    }
+    return sorted(sums)
+
+
+def _in_blocks(room: Side, size: Side) -> tuple[Spot, ...]:
+    """Return the most pans in one to four blocks of pans that stand alike."""
+    if _lattice(room, size) > _MANY:
+        return _grid((0.0, 0.0, *room), size)
+    along = _cut_in_four(room, size)
+    across = _cut_in_four(room[::-1], size[::-1])
+    spots = tuple(spot for block in along for spot in _grid(block, size))
+    swapped = tuple(spot for block in across for spot in _grid(block, size[::-1]))
+    if len(swapped) > len(spots):
+        return tuple((y, x, turned) for x, y, turned in swapped)
+    return spots
+
+
+def _cut_in_four(room: Side, size: Side) -> tuple[_Block, ...]:
+    """Return the blocks that hold most: the room, or cut across and then either part along."""
+    wide, deep = room
+    along = _sums(deep, size)[1:]
+
+    def cut_along(left: float, right: float) -> tuple[_Block, ...]:
+        whole: tuple[_Block, ...] = ((left, 0.0, right - left, deep),)
+        halves = [((left, 0.0, right - left, y), (left, y, right - left, deep - y)) for y in along]
+        return max([whole, *halves], key=lambda blocks: _held(blocks, size))
+
+    best: tuple[_Block, ...] = ((0.0, 0.0, wide, deep),)
+    for x in _sums(wide, size):
+        blocks = (*cut_along(0.0, x), *cut_along(x, wide))
+        if _held(blocks, size) > _held(best, size):
+            best = blocks
     return best
 
 
-def _partitions(
-    room: tuple[float, float], size: tuple[float, float]
-) -> Iterator[list[tuple[float, float, float, float]]]:
-    """Yield ways to part a room, as (left, low, wide, deep) blocks."""
-    wide, deep = room
-    across, along = _cuts(wide, size), _cuts(deep, size)
-    for x in across:
-        yield [(0.0, 0.0, x, deep), (x, 0.0, wide - x, deep)]
-    for y in along:
-        yield [(0.0, 0.0, wide, y), (0.0, y, wide, deep - y)]
-    if wide * deep > _MANY * size[0] * size[1]:
-        return
-    for x1 in across:
-        for x2 in (x for x in across if x > x1):
-            for y1 in along:
-                for y2 in (y for y in along if y > y1):
-                    yield [
-                        (0.0, 0.0, x1, y2),
-                        (0.0, y2, x2, deep - y2),
-                        (x2, y1, wide - x2, deep - y1),
-                        (x1, 0.0, wide - x1, y1),
-                        (x1, y1, x2 - x1, y2 - y1),
-                    ]
+def _rows(wide: float, deep: float, size: Side) -> tuple[int, int]:
+    """Return how many pans stand beside and behind each other in a block, all as ``size``."""
+    return int(wide / size[0] + _NEAR), int(deep / size[1] + _NEAR)
+
+
+def _held(blocks: Sequence[_Block], size: Side) -> int:
+    """Return how many pans blocks hold, each block the way round that holds more."""
+    return sum(
+        max(math.prod(_rows(wide, deep, size)), math.prod(_rows(wide, deep, size[::-1])))
+        for _, _, wide, deep in blocks
+    )
+
+
+def _grid(block: _Block, size: Side) -> tuple[Spot, ...]:
+    """Return the pans of one block, all the way round that holds more, as far as they are laid."""
+    left, low, wide, deep = block
+    straight, turned = _rows(wide, deep, size), _rows(wide, deep, size[::-1])
+    turn = math.prod(turned) > math.prod(straight)
+    (beside, behind), (step_x, step_y) = (turned, size[::-1]) if turn else (straight, size)
+    return tuple(
+        (left + x * step_x, low + y * step_y, turn)
+        for y in range(min(behind, _MOST_PANS))
+        for x in range(min(beside, _MOST_PANS // (y + 1)))
+    )
+
+
+def _arranged(room: Side, size: Side, pans: int) -> tuple[Spot, ...] | None:
+    """Return places for so many pans, () where there are none, None where that took too long.
+
+    Any arrangement can be pushed towards the corner until every pan stands at sums of pan sides. So
+    go through such points row by row: at each, unless a pan covers it already, stands the corner of
+    a pan, or the cell up to the next point stays empty; and only so much of the shelf may.
+    """
+    columns, rows = _sums(room[0], size), _sums(room[1], size)
+    cells = [
+        (x, y, (next_x - x) * (next_y - y))
+        for y, next_y in zip(rows, [*rows[1:], room[1]], strict=True)
+        for x, next_x in zip(columns, [*columns[1:], room[0]], strict=True)
+    ]
+    if len(cells) > _MOST_CELLS:
+        return None
+    looks = 0
+
+    def look(cell: int, spare: float, boxes: tuple[_Box, ...]) -> tuple[_Box, ...] | None:
+        nonlocal looks
+        looks += 1
+        if len(boxes) == pans:
+            return boxes
+        if looks > _MOST_LOOKS:
+            return None
+        while cell < len(cells) and any(_covers(box, cells[cell]) for box in boxes):
+            cell += 1
+        if cell == len(cells):
+            return None
+        x, y, area = cells[cell]
+        for turned, (wide, deep) in ((False, size), (True, size[::-1])):
+            box = (x, y, x + wide, y + deep, turned)
+            if box[2] > room[0] + _NEAR or box[3] > room[1] + _NEAR:
+                continue
+            if not any(_overlap(box, other) for other in boxes):
+                found = look(cell + 1, spare, (*boxes, box))
+                if found:
+                    return found
+        return look(cell + 1, spare - area, boxes) if area <= spare else None
+
+    found = look(0, room[0] * room[1] - pans * size[0] * size[1] + _NEAR, ())
+    if found:
+        return tuple((x, y, turned) for x, y, _, _, turned in found)
+    return None if looks > _MOST_LOOKS else ()
+
+
+def _covers(box: _Box, cell: tuple[float, float, float]) -> bool:
+    return box[0] - _NEAR <= cell[0] < box[2] - _NEAR and box[1] - _NEAR <= cell[1] < box[3] - _NEAR
+
+
+def _overlap(one: _Box, two: _Box) -> bool:
+    return (
+        one[0] < two[2] - _NEAR
+        and two[0] < one[2] - _NEAR
+        and one[1] < two[3] - _NEAR
+        and two[1] < one[3] - _NEAR
+    )
