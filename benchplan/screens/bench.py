@@ -54,6 +54,10 @@ class BenchScreen(DayScreen):
         state = session.state()
         running = state is not None and not state.complete
         self.set_class(running, "-running")
+        if not self.query_one(".body").size.height:
+            # Not laid out yet: what would be shown now would be cut to no room at all.
+            self.call_after_refresh(self.refresh_view, session)
+            return
         if running:
             self._show_run(session)
         else:
