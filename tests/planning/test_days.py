@@ -14,7 +14,7 @@ from benchplan.model.stop import Iterations
 from benchplan.planner import fit_day, plan_day, resolved
 from benchplan.scheduling.check import check_plan
 
-FEW = settings(max_examples=150, deadline=None, derandomize=True)
+FEW = settings(max_examples=100, deadline=None, derandomize=True)
 
 
 def answer(day: Day, steps: int = 8, seed: int = 0) -> Plan | Cannot | None:
