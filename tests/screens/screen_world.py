@@ -22,7 +22,7 @@ from benchplan.screens.dialogs import Dialog
 from benchplan.screens.log_file import LOG
 from benchplan.screens.session import Session
 
-PATIENCE_S = 20.0
+PATIENCE_S = 60.0
 POLL_S = 0.002  # between two looks at a condition
 SAMPLES = Path(__file__).parents[2] / "sample_runs"
 MORNING = datetime(2026, 12, 5, 8, 59, 30, tzinfo=UTC)
