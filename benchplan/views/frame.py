@@ -82,10 +82,12 @@ def footer(
     for keys, word in own:
         first += ["  " if first else " ", Piece(keys.split()[0], "strong"), f" {word}"]
     second: list[str | Piece] = []
+    gap = " "
     for action, keys, word in shared:
-        short = keys.split()[0]
-        tone = "pick" if action == f"go('{here}')" else ""
-        second += ["  " if second else " ", Piece(short, "strong"), " ", Piece(word, tone)]
+        short, open_now = keys.split()[0], action == f"go('{here}')"
+        second += [gap + "[" if open_now else gap + " ", Piece(short, "strong"), " "]
+        second += [Piece(word, "pick"), "]"] if open_now else [word]
+        gap = "" if open_now else " "
     return [clip(row(*first), width), clip(row(*second), width)]
 
 

@@ -168,6 +168,12 @@ def test_the_header_cuts_the_name_before_the_time() -> None:
     assert "REHEARSAL 3600x  09:00:05  ends 10:40  19 min spare" in said
 
 
+def test_the_footer_marks_the_open_screen_by_more_than_colour() -> None:
+    shared = [("go('flow')", "3", "Flow"), ("go('bench')", "4", "Bench"), ("help", "?", "Help")]
+    rows = frame.footer("bench", [("Enter", "Done")], shared, 80)
+    assert plain(rows) == " Enter Done\n  3 Flow [4 Bench] ? Help"
+
+
 def test_a_day_that_cannot_be_done_says_why() -> None:
     rows = run_pages.before_rows(DAY, Cannot(("No pan takes one round 60.",)), 78)
     assert plain(rows) == "This day cannot be done.\n\n· No pan takes one round 60."
