@@ -186,11 +186,36 @@ def check_day(day: Day, fits: tuple[Fit, ...] | None = None) -> tuple[str, ...]:
     is possible, or a tray of ``[[trays]]`` larger than fits.
     """
     fits = fit_day(day) if fits is None else fits
+    _check_asked(day)
     shop = _shop(resolved(day), fits)
     reasons = impossible(shop)
     if not reasons:
         _check_queue(shop)
     return reasons
+
+
+def _check_asked(day: Day) -> None:
+    """Raise ``BenchplanError`` for trays in the queue that hold more than was ordered."""
+    ordered: dict[tuple[str, str], int] = {}
+    for order in day.orders:
+        key = (order.scent, order.recipe)
+        ordered[key] = ordered.get(key, 0) + order.tins
+    asked: dict[tuple[str, str], int] = {}
+    for tray in day.queue:
+        for scent in tray.scents:
+            asked[scent, tray.recipe] = asked.get((scent, tray.recipe), 0) + 1
+    problems = [
+        Problem(
+            f"[[trays]] ask for {count_words(count, 'tin')} of {scent} ({recipe}), and the orders "
+            f"for {ordered.get((scent, recipe), 0)}.",
+            "Fewer tins on the trays, or more in the orders, would do.",
+            key="trays",
+        )
+        for (scent, recipe), count in asked.items()
+        if count > ordered.get((scent, recipe), 0)
+    ]
+    if problems:
+        raise BenchplanError(*problems)
 
 
 def _check_queue(shop: Shop) -> None:

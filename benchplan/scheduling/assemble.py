@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from benchplan.model import Load, Other, Step, Tray
 from benchplan.model.plan import Span
 from benchplan.scheduling.builder import Building
+from benchplan.scheduling.state import OvenUse
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +66,16 @@ def _loads(building: Building, numbers: list[int]) -> tuple[Load, ...]:
     return tuple(
         Load(oven, count, tuple(numbers[job] for job in load))
         for oven, use in building.taken.ovens.items()
-        for count, (_, load) in enumerate(sorted(use.loads), start=1)
+        for count, load in enumerate(_in_time(building, use), start=1)
     )
+
+
+def _in_time(building: Building, use: OvenUse) -> list[tuple[int, ...]]:
+    """Return an oven's loads in order; one of no length comes before one that begins with it."""
+    last_out = {load: max(building.times[job].out for job in load) for _, load in use.loads}
+    return [
+        load for start, load in sorted(use.loads, key=lambda each: (each[0], last_out[each[1]]))
+    ]
 
 
 def _steps(building: Building, index: int, numbers: list[int]) -> list[Step]:

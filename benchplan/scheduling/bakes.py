@@ -63,7 +63,7 @@ def find_bake(shop: Shop, taken: Taken, asked: Asked, oven: str) -> Bake | None:
             continue
         if not unloading:
             return Bake(start, oven, loader)
-        busy = loader if end - ready < start + loading else None
+        busy = loader if loading and end - ready < start + loading else None
         begin, unloader = taken.first_free(end - ready, ready + unloading, asked.unloader, busy)
         if begin == end - ready:
             return Bake(start, oven, loader, unloader)

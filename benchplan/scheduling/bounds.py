@@ -68,7 +68,7 @@ def any_trays(shop: Shop) -> int:
     together: dict[str, int] = {}
     for each in wanted(shop):
         recipe = shop.day.recipes[each.recipe]
-        limit = max(shop.tray_limit(each.recipe, pan) for pan in pans_for(shop, each.recipe))
+        limit = _most_on_a_tray(shop, each.recipe)
         for tin in range(each.tins):
             to_fill = () if tin < each.filled else ((each.scent, 1),)
             work = shop.work(Job((each.scent,), to_fill, each.recipe, ""))
@@ -83,7 +83,7 @@ def any_trays(shop: Shop) -> int:
     if shop.day.mix_scents:
         for name, tins in together.items():
             recipe = shop.day.recipes[name]
-            limit = max(shop.tray_limit(name, pan) for pan in pans_for(shop, name))
+            limit = _most_on_a_tray(shop, name)
             count = ceil(tins / limit)
             trays += count
             bake = (recipe.bake_at_c, recipe.bake_for_s)
@@ -109,7 +109,28 @@ def _most_together(shop: Shop, pan: str) -> int:
         ),
         default=0,
     )
-    return max(1, min(shelf, shop.day.pans[pan].count, shop.day.cooling.stand))
+    most = min(shelf, shop.day.pans[pan].count)
+    if not _frees_its_place_at_once(shop):
+        most = min(most, shop.day.cooling.stand)
+    return max(1, most)
+
+
+def _frees_its_place_at_once(shop: Shop) -> bool:
+    """Whether some tray leaves its stand place at the moment it is put there."""
+    if shop.day.on_pan:
+        return not shop.day.pack_each_s and any(
+            not recipe.cool_for_s for recipe in shop.day.recipes.values()
+        )
+    return not shop.day.times.transfer_s and any(
+        not recipe.rest_for_s for recipe in shop.day.recipes.values()
+    )
+
+
+def _most_on_a_tray(shop: Shop, recipe: str) -> int:
+    """Return the most tins of a recipe on any pan that the planner or the maker may choose."""
+    pans = {*pans_for(shop, recipe)}
+    pans |= {tray.pan for tray in shop.day.queue if tray.pan and tray.recipe == recipe}
+    return max(shop.tray_limit(recipe, pan) for pan in pans)
 
 
 def _before_load(shop: Shop, piece: Piece) -> int:
@@ -163,11 +184,7 @@ def _hands(shop: Shop, pieces: list[Piece], trays: int) -> int:
     if shop.day.on_pan:
         per_tray = max(packs)
         if pieces[0].pan is None:
-            per_tray *= max(
-                shop.tray_limit(name, pan)
-                for name in {each.recipe for each in wanted(shop)}
-                for pan in pans_for(shop, name)
-            )
+            per_tray *= max(_most_on_a_tray(shop, each.recipe) for each in wanted(shop))
         late = per_tray * shop.day.cooling.stand
     else:
         late = max(ceil(Fraction(each.work.pack * shop.mat_room, each.work.mat)) for each in pieces)

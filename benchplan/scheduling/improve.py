@@ -124,10 +124,13 @@ def in_load_order(building: Building) -> None:
     moved: dict[int, int] = {}
     for jobs in alike.values():
         times = [building.times[index] for index in jobs]
-        to = sorted(range(len(jobs)), key=lambda place: times[place].load)
+        to = sorted(range(len(jobs)), key=lambda place: (times[place].set, times[place].load))
         fills = sorted(
-            (each.fill, each.scale, each.who.get("fill"), index)
-            for each, index in zip(times, jobs, strict=True)
+            (
+                (each.fill, each.scale, each.who.get("fill"), index)
+                for each, index in zip(times, jobs, strict=True)
+            ),
+            key=lambda fill: (fill[0][-1][1], fill[0]),
         )
         for place, (fill, scale, who, index) in zip(to, fills, strict=True):
             each = times[place]
