@@ -69,9 +69,9 @@ def pack_mat(mat_mm: Sequence[float], diameter_mm: float, gap_mm: float) -> Pack
 def spread(at_mm: Sequence[Point], tins: int) -> tuple[Point, ...]:
     """Return where ``tins`` tins stand when more would fit: evenly spread, in the same order.
 
-    The places are those of the full pan. Every tin is pushed by the others, and by its own mirror
-    image in each wall, with the inverse square of the distance; places are given up, then changed
-    one for another, while that makes all pushes together less.
+    The places are those of the full pan. Every tin is pushed by the others and by the rim with the
+    inverse square of the distance; places are given up, then changed one for another, while that
+    makes all pushes together less.
     """
     if tins >= len(at_mm):
         return tuple(at_mm)
@@ -113,11 +113,14 @@ def _spread(places: tuple[Point, ...], tins: int) -> tuple[Point, ...]:
 
 
 def _rim_pushes(places: tuple[Point, ...], margin: float) -> list[float]:
-    """Return the push of the rim on each place, the rim being ``margin`` outside the outer ones."""
+    """Return the push of the rim on each place, the rim being ``margin`` outside the outer ones.
+
+    It pushes as from twice as far: evenly spread tins are twice as far from each other as from it.
+    """
     pushes = [0.0] * len(places)
     for side in (0, 1):
         low = min(each[side] for each in places) - margin
         high = max(each[side] for each in places) + margin
         for index, each in enumerate(places):
-            pushes[index] += 1 / (2 * (each[side] - low)) ** 2 + 1 / (2 * (high - each[side])) ** 2
+            pushes[index] += 1 / (4 * (each[side] - low)) ** 2 + 1 / (4 * (high - each[side])) ** 2
     return pushes
