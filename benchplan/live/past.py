@@ -101,6 +101,8 @@ def _begun(
     """
     action = planned.action
     ready = ready_s(so_far, action)
+    if action.what == "change_scent" and not _scale_is_free(index, so_far, action):
+        return None
     if action.what == "preheat" or not can(so_far, action) or ready is None:
         return None
     if action.what == "load":
@@ -121,4 +123,17 @@ def _begun(
         if moment < min(end, now_s):
             return moment
     last = max((end for _, end in own), default=0)
-    return min(now_s, max([last, ready, *_back(index, person, -1, now_s)]))
+    return min(now_s, max([last, ready, planned.begin_s, *_back(index, person, -1, now_s)]))
+
+
+def _scale_is_free(index: Index, so_far: Progress, change: Action) -> bool:
+    """Whether every fill that the plan has on a scale before a change of scent is done."""
+    fill = index.steps.get((change.trays[0], "fill"))
+    return fill is None or all(
+        (tray, stage) == (fill.tray, "fill")
+        or step.place != fill.place
+        or step.start_s >= fill.start_s
+        or so_far.ended(Action("fill", (tray,))) is not None
+        for (tray, stage), step in index.steps.items()
+        if stage == "fill"
+    )

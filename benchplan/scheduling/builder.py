@@ -79,9 +79,14 @@ class Building:
             else:
                 self.pack(index)
 
-    def _after(self, pin: Pin, *natural: int) -> int:
-        """Return the earliest start: as begun, or what comes before it, the floor and the pin."""
-        return pin.start if pin.begun else max(self.floor, pin.start, *natural)
+    def _after(self, pin: Pin, takes: int, *natural: int) -> int:
+        """Return the earliest start: as begun, or what comes before it, the floor and the pin.
+
+        What takes no time happens by itself, before the floor too.
+        """
+        if pin.begun:
+            return pin.start
+        return max(self.floor if takes else 0, pin.start, *natural)
 
     @property
     def finish(self) -> int:
@@ -97,7 +102,7 @@ class Building:
         if self.keep_order and index:
             self.fill(index - 1)
         pin = self.pins.get(("fill", index), FREE)
-        after = self._after(pin, self._last_fill if self.keep_order else 0)
+        after = self._after(pin, self.works[index].fill, self._last_fill if self.keep_order else 0)
         if not self.works[index].fill:
             self._set_fill(index, ((after, after),))
             return
@@ -165,11 +170,10 @@ class Building:
         self._need_pans(load)
         for job in load:
             self.set(job)
-        while sum(free < NEVER for free in self.taken.stand) < len(load):
-            self._free_a_pan()
+        self.need_places(len(load))
         pin = self.pins.get(("load", index), FREE)
         ready = max(self.times[job].set[-1][1] for job in load)
-        after = self._after(pin, ready, self._last_load if self.keep_order else 0)
+        after = self._after(pin, 1, ready, self._last_load if self.keep_order else 0)
         unloader = self.pins.get(("unload", index), FREE).person
         work = self.works[load[0]]
         asked = Asked(len(load), work, max(ready, after), self.floor, pin.person, unloader)
@@ -189,6 +193,11 @@ class Building:
         while sum(free < NEVER for free in self.taken.pans[pan]) < need:
             self._free_a_pan(pan)
 
+    def need_places(self, count: int) -> None:
+        """Make sure that it is known of so many stand places when they become free."""
+        while sum(free < NEVER for free in self.taken.stand) < count:
+            self._free_a_pan()
+
     def _free_a_pan(self, pan: str | None = None) -> None:
         """Place what empties the pan (of one kind, if named) that can be emptied first."""
         out = [job for job in self.out if pan is None or self.jobs[job].pan == pan]
@@ -204,12 +213,12 @@ class Building:
 
     def _when_moved(self, job: int) -> tuple[int, int]:
         rested = self.times[job].out + self.works[job].rest
-        return self._after(self.pins.get(("transfer", job), FREE), rested), job
+        return self._after(self.pins.get(("transfer", job), FREE), 1, rested), job
 
     def _when_packed(self, job: int) -> tuple[int, int]:
         times = self.times[job]
         cooled = (times.transfer or times.unload)[-1][1] + self.works[job].cool
-        return self._after(self.pins.get(("pack", job), FREE), cooled), job
+        return self._after(self.pins.get(("pack", job), FREE), 1, cooled), job
 
     def set(self, index: int) -> None:
         """Put a tray's tins on the pan that is free first."""
@@ -225,7 +234,7 @@ class Building:
         if free < 0 or pans[free] == NEVER:
             free = min(range(len(pans)), key=pans.__getitem__)
         pin = self.pins.get(("set", index), FREE)
-        start = self._after(pin, times.fill[-1][1], pans[free])
+        start = self._after(pin, work.set, times.fill[-1][1], pans[free])
         if work.set:
             start, person = self.taken.first_free(start, work.set, pin.person)
             self.taken.take(person, [(start, start + work.set)])
@@ -297,7 +306,7 @@ class Building:
         if times.transfer or self.shop.day.on_pan:
             return
         pin = self.pins.get(("transfer", index), FREE)
-        after = self._after(pin, times.out + work.rest)
+        after = self._after(pin, work.transfer, times.out + work.rest)
         room = self.shop.mat_room
         while (free := self.taken.mat_free(after, work.mat, room)) is None:
             self.pack(min(self.resting, key=self._when_packed))
@@ -361,7 +370,7 @@ class Building:
             return
         pin = self.pins.get(("pack", index), FREE)
         out = times.unload if self.shop.day.on_pan else times.transfer
-        after = self._after(pin, out[-1][1] + work.cool)
+        after = self._after(pin, work.pack, out[-1][1] + work.cool)
         times.pack = self._flow(index, "pack", after, work.pack, pin.person)
         self.packed(index)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from benchplan.model import Past, Plan, UnderWay
-from benchplan.model.plan import Span
+from benchplan.model import Done, Past, Plan, UnderWay
+from benchplan.model.plan import HAND_STEPS, Span
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, Pin
 from benchplan.scheduling.problem import Job, Shop
 from benchplan.scheduling.state import Change
@@ -38,6 +38,7 @@ def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = Tr
         building.pins = _pins(plan, index, building.load_of)
     replay = _Replay(building, plan, past, index)
     replay.fix_done()
+    replay.pin_under_way()
     replay.fix_ovens()
     replay.fix_under_way()
     building.run(_order(plan, index, building.load_of))
@@ -105,6 +106,8 @@ class _Replay:
     def fix_done(self) -> None:
         """Give every done step its real times, in the order in which they ended."""
         for done in sorted(self.past.done, key=lambda each: each.end_s):
+            if self._happens_by_itself(done):
+                continue
             part = (min(done.start_s, done.end_s), done.end_s)
             person, what = done.person - 1, done.action.what
             jobs = tuple(self.index[number] for number in done.action.trays)
@@ -115,26 +118,61 @@ class _Replay:
             else:
                 self._done(what, jobs, part, person)
 
+    def _happens_by_itself(self, done: Done) -> bool:
+        """Whether a step takes no time and is the last that its tray is said to have done.
+
+        Such a step is left to the builder: it comes as soon as its pan, place or mat room is free.
+        """
+        what = done.action.what
+        if what not in ("set", "transfer") or self._takes(what, done):
+            return False
+        later = HAND_STEPS[HAND_STEPS.index(what) + 1 :]
+        return not any(
+            other.action.what in later
+            and set(other.action.trays) & set(done.action.trays)
+            and self._takes(other.action.what, other)
+            for other in self.past.done
+        )
+
+    def _takes(self, step: str, done: Done) -> int:
+        day = self.building.shop.day
+        if step == "fill":
+            return self.building.works[self.index[done.action.trays[0]]].fill
+        return day.pack_each_s if step == "pack" else int(getattr(day.times, f"{step}_s"))
+
     def fix_ovens(self) -> None:
-        """Let every load that is in an oven come out when its bake ends, or now if that is past."""
+        """Let every load that is in an oven come out when its bake ends, or now if that is past.
+
+        Each needs places to land: what stands there now is planned away first.
+        """
         building = self.building
         unload_s = building.shop.day.times.unload_s
-        for load in building.loads:
-            times = building.times[load[0]]
-            if not times.load or times.unload:
-                continue
-            due = times.bake[-1][1]
+        baking = [
+            load
+            for load in building.loads
+            if building.times[load[0]].load and not building.times[load[0]].unload
+        ]
+        for load in sorted(baking, key=lambda each: building.times[each[0]].bake[-1][1]):
+            building.need_places(len(load))
+            due = building.times[load[0]].bake[-1][1]
             lasts = len(load) * unload_s
             end = max(due, self.now - lasts)
             planned = self.unloaders.get(load)
             _, who = building.taken.first_free(end, lasts, planned)
             building.take_unloads(load, end, who)
 
-    def fix_under_way(self) -> None:
-        """Place what people are taken to be doing, from when they began it.
+    def pin_under_way(self) -> None:
+        """Pin the work that may pause: it flows around what the plan lets interrupt it."""
+        for each in self.past.under_way:
+            what = each.action.what
+            if what in ("fill", "transfer", "pack"):
+                job = self.index[each.action.trays[0]]
+                scale = self._scale_of(job) if what == "fill" else None
+                pin = Pin(each.start_s, each.person - 1, scale, begun=True)
+                self.building.pins[what, job] = pin
 
-        Work that may pause is only pinned: it flows around what the plan lets interrupt it.
-        """
+    def fix_under_way(self) -> None:
+        """Place the work in one piece that people are taken to be doing, from when they began."""
         building, times = self.building, self.building.shop.day.times
         for each in sorted(self.past.under_way, key=lambda under: under.start_s):
             what = each.action.what
@@ -152,10 +190,6 @@ class _Replay:
                 start, _ = self._begun(each, building.works[jobs[0]].set)
                 building.pins["set", jobs[0]] = Pin(start, each.person - 1, begun=True)
                 building.set(jobs[0])
-            elif what in ("fill", "transfer", "pack"):
-                scale = self._scale_of(jobs[0]) if what == "fill" else None
-                pin = Pin(each.start_s, each.person - 1, scale, begun=True)
-                building.pins[what, jobs[0]] = pin
 
     def _begun(self, each: UnderWay, lasts: int) -> Span:
         """Return a part of ``lasts`` seconds, as begun, that is not over before now."""
@@ -174,8 +208,9 @@ class _Replay:
 
     def _changed(self, job: int, part: Span, person: int) -> None:
         scale = self._scale_of(job)
-        self.building.changes.append(Change(scale, person, job, part))
         use = self.building.taken.scales[scale]
+        part = (max(part[0], min(use.free, part[1])), part[1])  # never while a tray is filled there
+        self.building.changes.append(Change(scale, person, job, part))
         use.free = max(use.free, part[1])
         to_fill = self.building.jobs[job].to_fill
         use.scent = to_fill[0][0] if to_fill else use.scent
