@@ -10,7 +10,8 @@ import argparse
 import math
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TextIO
 
@@ -20,6 +21,7 @@ from benchplan.errors import BenchplanError, Problem
 if TYPE_CHECKING:
     from benchplan.clock import Clock
     from benchplan.files import PlanFile
+    from benchplan.model import Day
 
 DONE, CANNOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 MOST_SPEED = 3600.0
@@ -184,13 +186,27 @@ def _read(given: argparse.Namespace) -> PlanFile:
     return read_plan(Path(given.file))
 
 
+@contextmanager
+def _placing(plan_file: PlanFile) -> Iterator[Day]:
+    """Give the day of a file, and give what the planner refuses in it its file and line."""
+    try:
+        yield plan_file.day
+    except BenchplanError as error:
+        raise BenchplanError(
+            *(
+                problem.at(*plan_file.place(problem.key)) if problem.key else problem
+                for problem in error.problems
+            )
+        ) from None
+
+
 def _check(given: argparse.Namespace) -> int:
     from benchplan.papers.fit_text import check_text
     from benchplan.planner import check_day, fit_day
 
-    day = _read(given).day
-    fits = fit_day(day)
-    reasons = check_day(day, fits)
+    with _placing(_read(given)) as day:
+        fits = fit_day(day)
+        reasons = check_day(day, fits)
     _say(check_text(day, fits, possible=not reasons))
     return _refuse(reasons) if reasons else DONE
 
@@ -199,8 +215,8 @@ def _fit(given: argparse.Namespace) -> int:
     from benchplan.papers import fit_text, plan_json
     from benchplan.planner import fit_day
 
-    day = _read(given).day
-    fits = fit_day(day)
+    with _placing(_read(given)) as day:
+        fits = fit_day(day)
     if given.json:
         _say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
     else:
@@ -213,8 +229,9 @@ def _plan(given: argparse.Namespace) -> int:
     from benchplan.papers import plan_json, plan_text
     from benchplan.planner import plan_day, resolved
 
-    day = resolved(_read(given).day)
-    plan = plan_day(day)
+    with _placing(_read(given)) as asked:
+        day = resolved(asked)
+        plan = plan_day(day)
     if isinstance(plan, Cannot):
         if given.json:
             _say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")

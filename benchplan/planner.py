@@ -5,11 +5,14 @@ A plan is a function of the day, the stop rule, the seed and the known fits.
 
 from __future__ import annotations
 
+import json
+import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import lru_cache
 
-from benchplan import clock, heat, live, packing
+from benchplan import clock, heat, live, packing, units
 from benchplan.errors import BenchplanError, Problem
 from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
 from benchplan.model.stop import Iterations, Stop
@@ -143,15 +146,31 @@ def _refused(day: Day, fit: Fit, own: int) -> list[Problem]:
     gap = _gap_that_allows(day, tin, pan, own)
     cure = f"At most {fit.most_possible} would do."
     if gap is not None:
-        cure = f"At most {fit.most_possible}, or a gap of {gap:g} mm between tins, would do."
+        cure = f"At most {fit.most_possible}, or a gap of {_at_most(day, gap)}, would do."
+    between = units.show_length(day.pans[pan].gap_mm, day.display.units)
     return [
         Problem(
-            f"{own} {tin} tins cannot stand on pan {pan} with a gap of "
-            f"{day.pans[pan].gap_mm:g} mm: no more than {fit.most_possible} can.",
+            f"{own} {tin} tins cannot stand on pan {pan} with a gap of {between} between them: "
+            f"no more than {fit.most_possible} can.",
             cure,
-            key=f"pans.{pan}.tins.{tin}",
+            key=f"pans.{_key(pan)}.tins.{_key(tin)}",
         )
     ]
+
+
+def _at_most(day: Day, millimetres: float) -> str:
+    """Return a length in the maker's units that is never more than it is."""
+    if day.display.units == "us":
+        return f"{math.floor(millimetres / 25.4 * 100) / 100:g} in"
+    return f"{millimetres:g} mm"
+
+
+def _key(name: str) -> str:
+    """Return a name as it stands in a key path of a plan file."""
+    bare = name and all(
+        letter.isascii() and (letter.isalnum() or letter in "-_") for letter in name
+    )
+    return name if bare else json.dumps(name, ensure_ascii=False)
 
 
 def _as_maker_says(day: Day, fit: Fit, own: int) -> Fit:

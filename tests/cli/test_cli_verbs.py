@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 import benchplan
 from benchplan import cli
 from benchplan.clock import FastClock, RealClock
+from benchplan.files.samples import sample_paths
 
 Capture = pytest.CaptureFixture[str]
 VERBS = ("open", "check", "plan", "fit")
@@ -233,3 +234,18 @@ def test_whatever_is_typed_ends_in_an_exit_code(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     assert cli.main(arguments) in (0, 1, 2)
+
+
+def test_what_the_planner_refuses_has_its_file_and_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = (sample_paths()[0]).read_text(encoding="utf-8")
+    path = tmp_path / "day.toml"
+    lines = text.replace("[pans.small]", '[pans.small]\ntins = { "2 oz round" = 40 }', 1)
+    path.write_text(lines, encoding="utf-8")
+    line = lines.splitlines().index('tins = { "2 oz round" = 40 }') + 1
+    for verb in ("check", "plan", "fit"):
+        assert cli.main([verb, str(path)]) == 2
+        said = capsys.readouterr().err
+        assert f'{path}:{line}: pans.small.tins."2 oz round": 40 2 oz round tins' in said
+        assert " mm" not in said
