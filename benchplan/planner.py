@@ -167,9 +167,7 @@ def _at_most(day: Day, millimetres: float) -> str:
 
 def _key(name: str) -> str:
     """Return a name as it stands in a key path of a plan file."""
-    bare = name and all(
-        letter.isascii() and (letter.isalnum() or letter in "-_") for letter in name
-    )
+    bare = re.fullmatch(r"[A-Za-z0-9_-]+", name)
     return name if bare else json.dumps(name, ensure_ascii=False)
 
 

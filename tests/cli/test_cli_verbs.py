@@ -239,13 +239,14 @@ def test_whatever_is_typed_ends_in_an_exit_code(
 def test_what_the_planner_refuses_has_its_file_and_line(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    text = (sample_paths()[0]).read_text(encoding="utf-8")
+    text = next(path for path in sample_paths() if path.stem == "first_tray").read_text("utf-8")
+    lines = text.splitlines()
+    line = next(at for at, each in enumerate(lines) if each.startswith("[pans.small]")) + 1
+    lines.insert(line, 'tins = { "2 oz round" = 40 }')
     path = tmp_path / "day.toml"
-    lines = text.replace("[pans.small]", '[pans.small]\ntins = { "2 oz round" = 40 }', 1)
-    path.write_text(lines, encoding="utf-8")
-    line = lines.splitlines().index('tins = { "2 oz round" = 40 }') + 1
+    path.write_text("\n".join(lines), encoding="utf-8")
     for verb in ("check", "plan", "fit"):
         assert cli.main([verb, str(path)]) == 2
         said = capsys.readouterr().err
-        assert f'{path}:{line}: pans.small.tins."2 oz round": 40 2 oz round tins' in said
+        assert f'{path}:{line + 1}: pans.small.tins."2 oz round": 40 2 oz round tins' in said
         assert " mm" not in said
