@@ -89,3 +89,10 @@ def test_plan_files_in_the_docs_can_be_planned(name: str) -> None:
 def test_the_docs_speak_of_every_verb() -> None:
     verbs = ("open", "check", "plan", "fit")
     assert all(f"`benchplan {verb} FILE" in README for verb in verbs)
+
+
+def test_the_page_of_keys_is_the_registry() -> None:
+    from benchplan.screens import actions
+
+    page = (ROOT / "docs" / "keys.md").read_text(encoding="utf-8")
+    assert page.endswith(actions.docs_table()), "write docs/keys.md again from docs_table()"
