@@ -143,6 +143,15 @@ def test_a_queued_tray_of_more_than_fits_is_an_error_by_name() -> None:
         plan_day(day(orders=order(5), queue=(tray("AAAAA"),)))
 
 
+@pytest.mark.parametrize("scents", ["AAAA", "B", "ABB"])
+def test_a_queue_for_more_than_the_orders_ask_for_is_an_error_by_name(scents: str) -> None:
+    mixed = {"orders": order(3, 1, scents="AB"), "mix_scents": True}
+    assert sizes(day(**mixed, queue=(tray("AAA"), tray("B")))) == [1, 3]
+    few = {**mixed, "orders": order(3)} if scents == "B" else mixed
+    with pytest.raises(BenchplanError, match=r"\[\[trays\]\] ask for"):
+        plan_day(day(**few, queue=(tray(scents),)))
+
+
 def test_fills_and_loads_follow_the_queue_where_its_order_is_kept() -> None:
     # Four tins first, two last: 3616. Two first: tray 2 has four, TWO.
     queue = (tray("AA"), tray("AAAA"))
@@ -192,11 +201,72 @@ def test_one_tray_is_proven_best_for_its_trays_and_no_bound_passes_a_finish() ->
     assert plan.bound_any_s <= ONE
 
 
+def test_a_bound_knows_that_the_queue_s_pan_wins_over_the_recipe_s() -> None:
+    # The recipe's pan takes one tin; the queue puts all four on the other.
+    pans = {"small": PAN, "one": replace(PAN, name="one", tins={"round 60": 1})}
+    recipe = {"standard": replace(RECIPE, pan="one")}
+    plan = planned(day(pans=pans, recipes=recipe, queue=(tray("AAAA", "small"),)))
+    assert plan.finish_s == ONE
+
+
+def test_a_bound_knows_that_a_stand_place_may_be_free_at_once() -> None:
+    # No rest, no time for tongs, one place: two trays of a load still come out one after the
+    # other, 1110 to 1125 and to 1140, and are packed 2925 to 2993 and 2993 to 3061.
+    plan = planned(day(orders=order(8), shelves=2, rest_for_s=0, transfer_s=0))
+    assert plan.bound_s <= 3061
+
+
 def test_a_day_that_ends_after_finish_by_is_planned_and_warned_of() -> None:
     assert planned(day(finish_by_s=ONE)).warnings == ()
     late = planned(day(finish_by_s=ONE - 60))
     assert late.finish_s == ONE
     assert "1 min" in " ".join(late.warnings)
+
+
+# -- what limits the day --------------------------------------------------------------------------
+
+# One tray of four: hands 80 + 12 + 15 + 15 + 24 + 68; scale 80; oven 15 + 420 + 15 and 90 to
+# recover; a pan 12 + 15 + 420 + 15 + 120 + 24, of which there are two; a stand place 15 + 120 + 24;
+# the mat 24 + 1800 + 68 for four of 24 tins.
+PACES = {"hands": 214, "scale": 80, "oven": 540, "pans": 303, "stand": 159, "mat": 1892 * 4 / 24}
+
+
+def paces(day_) -> dict[str, float]:
+    return {each.what: each.s_per_tray for each in planned(day_).limits.resources}
+
+
+def test_the_pace_that_each_thing_alone_would_allow() -> None:
+    assert paces(BASE) == pytest.approx(PACES, rel=1e-3)
+    plan = planned(BASE)
+    assert plan.limits.limiting == "oven"
+    for each in plan.limits.resources:
+        assert each.tins_per_hour == pytest.approx(4 * 3600 / PACES[each.what], rel=2e-3)
+    (hands,) = [each for each in plan.limits.resources if each.what == "hands"]
+    assert hands.busy == pytest.approx(214 / ONE, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("changes", "what", "pace"),
+    [
+        ({"people": 2}, "hands", 107),
+        ({"scales": 2}, "scale", 40),
+        ({"count": 1}, "pans", 606),
+        ({"count": 1, "pan_for_s": 240}, "pans", 846),
+        ({"stand": 2}, "stand", 79.5),
+        ({"mat_tins": 4}, "mat", 1892),
+        ({"recover_s": 0}, "oven", 450),
+        ({"orders": order(8), "shelves": 2, "stand": 2}, "oven", (30 + 420 + 30 + 90) / 2),
+    ],
+    ids=str,
+)
+def test_one_more_of_a_thing_lets_it_go_faster(changes, what: str, pace: float) -> None:
+    assert paces(day(**changes))[what] == pytest.approx(pace, rel=1e-3)
+
+
+def test_the_slowest_thing_limits_the_day() -> None:
+    assert planned(day(mat_tins=4)).limits.limiting == "mat"
+    assert planned(day(fill_s=200)).limits.limiting in ("hands", "scale")
+    assert "mat" in planned(day(mat_tins=4)).limits.why
 
 
 # -- days that cannot be done ---------------------------------------------------------------------
@@ -225,6 +295,8 @@ def test_what_cannot_be_done_is_said_by_name(changes, names: tuple[str, ...]) ->
 def test_ready_longer_than_the_bake_needs_somebody_else_to_load() -> None:
     assert finish(ready_s=420) == ONE
     assert finish(ready_s=421, people=2) == ONE
+    # Nobody loads in 0 s: at 660, out 1080 to 1095, 1215, 1239, 3039, 3107.
+    assert finish(ready_s=421, load_s=0) == 3107
 
 
 def test_no_break_makes_a_day_impossible() -> None:
