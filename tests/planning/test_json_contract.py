@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from days import days
@@ -12,7 +13,9 @@ from hypothesis import given, settings
 from json_contract import cannot_faults, fits_faults, plan_faults
 from small import BASE, day, order, planned
 
+from benchplan import cli
 from benchplan.errors import BenchplanError
+from benchplan.files import read_plan
 from benchplan.model import Break, Cannot, Day, OneMore
 from benchplan.model.stop import Iterations
 from benchplan.papers.plan_json import (
@@ -24,6 +27,8 @@ from benchplan.papers.plan_json import (
 )
 from benchplan.planner import fit_day, plan_day, resolved
 from benchplan.scheduling.check import check_plan
+
+SAMPLES = Path(__file__).parents[2] / "sample_runs"
 
 
 @settings(max_examples=100, deadline=None, derandomize=True)
@@ -42,6 +47,26 @@ def test_what_is_printed_keeps_the_contract(day: Day) -> None:
     back = plan_from_dict(data)
     assert back == found
     assert check_plan(resolved(day), back) == []
+
+
+@pytest.mark.parametrize("name", ["first_tray", "winter_fair", "two_ovens"])
+def test_the_verbs_print_what_the_contract_says(name: str, capsys) -> None:
+    path = SAMPLES / f"{name}.toml"
+    day = read_plan(path).day
+    assert cli.main(["plan", str(path), "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert plan_faults(data, day.cooling.where, ovens=list(day.ovens)) == []
+    assert check_plan(resolved(day), plan_from_dict(data)) == []
+    assert cli.main(["fit", str(path), "--json"]) == 0
+    assert fits_faults(json.loads(capsys.readouterr().out)) == []
+
+
+def test_a_day_that_cannot_be_done_is_printed_so(tmp_path: Path, capsys) -> None:
+    text = (SAMPLES / "first_tray.toml").read_text(encoding="utf-8")
+    path = tmp_path / "tall.toml"
+    path.write_text(text.replace('height = "0.8 in"', 'height = "9 in"'), encoding="utf-8")
+    assert cli.main(["plan", str(path), "--json"]) == 1
+    assert cannot_faults(json.loads(capsys.readouterr().out)) == []
 
 
 def test_one_more_is_there_when_asked_for() -> None:
