@@ -132,13 +132,23 @@ def _hear(found: Progress, mark: Mark, action: Action) -> None:
         found.changed[trays[0]] = mark.happened_s
     elif action.what in found.at:
         found.said[action] = mark
-        for tray in trays:
-            found.at[action.what].setdefault(tray, mark.happened_s)
+        for tray, moment in _moments(found.index, action.what, trays, mark.happened_s):
+            found.at[action.what].setdefault(tray, moment)
             if action.what == "load":
                 load = found.index.load_of.get(tray)
                 planned = load.oven if load else ""
                 known = action.place in found.index.day.ovens
                 found.oven.setdefault(tray, action.place if known else planned)
+
+
+def _moments(index: Index, what: str, trays: list[int], end: int) -> list[tuple[int, int]]:
+    """Return when each tray was done; the trays of a load come out one after the other."""
+    if what != "unload":
+        return [(tray, end) for tray in trays]
+    steps = {tray: index.steps.get((tray, what)) for tray in trays}
+    last_first = sorted(trays, key=lambda tray: -(step.start_s if (step := steps[tray]) else 0))
+    each = index.day.times.unload_s
+    return [(tray, max(0, end - place * each)) for place, tray in enumerate(last_first)]
 
 
 def _close(found: Progress, tray: int, latest: Latest) -> None:

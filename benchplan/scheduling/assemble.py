@@ -94,14 +94,19 @@ def _steps(building: Building, index: int, numbers: list[int]) -> list[Step]:
         ("unload", times.unload, times.oven),
     ]
     if not on_pan:
-        steps.append(("rest", ((times.out, times.transfer[0][0]),), stand))
+        steps.append(("rest", (_until(times.out, times.transfer),), stand))
         steps.append(("transfer", times.transfer, stand))
-    steps.append(("cool", ((out, times.pack[0][0]),), cooling))
+    steps.append(("cool", (_until(out, times.pack),), cooling))
     steps.append(("pack", times.pack, cooling))
     return [
         Step(numbers[index], step, parts, _who(times.who.get(step)), place)
         for step, parts, place in steps
     ]
+
+
+def _until(begin: int, parts: tuple[Span, ...]) -> Span:
+    """Return the wait before some work; marks may say that the work began before it could."""
+    return begin, max(begin, parts[0][0])
 
 
 def _who(person: int | None) -> int | None:

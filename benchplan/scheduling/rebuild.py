@@ -228,10 +228,12 @@ class _Replay:
             for job in jobs:
                 if not getattr(self.building.times[job], before[step]):
                     self._done(before[step], self._all(before[step], job), (part[0],) * 2, person)
-        for place, job in enumerate(jobs):
+        in_turn = sorted(jobs, key=lambda job: self.building.works[job].bake_late)
+        each_s = getattr(self.building.shop.day.times, f"{step}_s", 0)
+        for left, job in enumerate(reversed(in_turn if step == "unload" else jobs)):
             if not getattr(self.building.times[job], step):
-                start = part[0] + (part[1] - part[0]) * place // len(jobs)
-                end = part[0] + (part[1] - part[0]) * (place + 1) // len(jobs)
+                end = max(part[0], part[1] - left * each_s)
+                start = max(part[0], end - each_s) if left or len(jobs) > 1 else part[0]
                 self._place(job, step, (start, end), part[1], person)
 
     def _all(self, step: str, job: int) -> tuple[int, ...]:
