@@ -172,13 +172,19 @@ def _key(name: str) -> str:
 
 
 def _as_maker_says(day: Day, fit: Fit, own: int) -> Fit:
-    """Return the fit with the maker's own number; the tins stand closer where it needs that."""
+    """Return the fit with the maker's own number; the tins stand closer where it needs that.
+
+    What rows do not give at any gap is drawn in the rows of smaller tins: every tin has its place.
+    """
     at_mm = fit.at_mm[:own]
     if own > fit.count:
+        kit, size = day.pans[fit.pan or ""], day.tins[fit.tin or ""].diameter_mm
         gap = _gap_that_allows(day, fit.tin or "", fit.pan or "", own) or 0.0
-        kit = day.pans[fit.pan or ""]
-        size = day.tins[fit.tin or ""].diameter_mm
-        at_mm = _packed(kit.inside_mm, size, gap, kit.edge_mm, False).at_mm[:own]
+        found = _packed(kit.inside_mm, size, gap, kit.edge_mm, False)
+        while found.count < own:
+            size *= 0.99
+            found = _packed(kit.inside_mm, size, gap, kit.edge_mm, False)
+        at_mm = found.at_mm[:own]
     return replace(fit, count=own, by="maker", at_mm=at_mm)
 
 

@@ -306,3 +306,10 @@ def test_no_break_makes_a_day_impossible() -> None:
     plan = planned(day(breaks=calls))
     last = max(each.end_s for each in calls)
     assert step(plan, 1, "load").start_s == last + 660
+
+
+def test_a_maker_s_own_number_always_has_a_place_for_every_tin() -> None:
+    # Rows place 11 on this floor at no gap at all, and 12 are not ruled out: the maker knows best.
+    own = replace(PAN, inside_mm=(285.0, 189.0), gap_mm=3.0, tins={"round 60": 12})
+    plan = planned(day(orders=order(12), pans={"small": own}, most_tins=12))
+    assert [(each.tins, len(set(each.at_mm))) for each in plan.trays] == [(12, 12)]
