@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import importlib
 import signal
+import sys
 from collections.abc import Callable
 from functools import cached_property, partial
 from pathlib import Path
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
     from benchplan.screens.saving import Saving
 
 BAD_INPUT = 2
+
+HANGUP = getattr(signal, "SIGHUP", 1)  # Windows has no such signal
 
 
 class BenchApp(App[None], inherit_bindings=False):
@@ -63,6 +66,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self.monotonic = monotonic
         self._path = path
         self._ticking = ticking
+        self._in_terminal = _terminal()
         for name in LOOKS:
             self.register_theme(theme(name))
         self.theme = "without colour" if self.no_color else "dark"
@@ -128,7 +132,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         loop = asyncio.get_running_loop()
-        for number in (signal.SIGTERM, signal.SIGHUP):
+        for number in (signal.SIGTERM, HANGUP):
             with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                 loop.add_signal_handler(number, self._ended_by, number)
         if self._ticking:
@@ -176,6 +180,10 @@ class BenchApp(App[None], inherit_bindings=False):
         self.set_timer(1.0 - part + 0.002, self._ticked)
 
     def _ticked(self) -> None:
+        if self._in_terminal and not _terminal():
+            # It went without a signal: nobody can see the count, and what is marked is in the book.
+            self._ended_by(HANGUP)
+            return
         self._arm()
         self.tick()
 
@@ -241,6 +249,11 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def _ended_by(self, number: int) -> None:
         self.leave(128 + number)
+
+
+def _terminal() -> bool:
+    """Whether the keys come from a terminal that is still there."""
+    return sys.__stdin__ is not None and sys.__stdin__.isatty()
 
 
 def run_app(path: Path | None = None, speed: float = 1.0, clock: Clock | None = None) -> int:

@@ -209,6 +209,7 @@ async def test_a_fault_in_a_screen_is_logged_and_the_count_goes_on(
     async with world(first_tray, speed=60.0) as there:
         await there.begin()
         await there.pass_time(1)
+        await there.until(lambda: "Nothing is hot" in there.text(), "the run on show")
         with monkeypatch.context() as broken:
             broken.setattr(
                 "benchplan.views.bench.hot_rows", lambda *_: (_ for _ in ()).throw(KeyError("x"))

@@ -64,3 +64,10 @@ def test_no_mouse_is_asked_for_and_the_console_sees_only_glyphs_that_it_has(
     assert b"\x1b[?1003h" not in terminal.said
     beyond = {char for char in terminal.said.decode() if ord(char) > 126}
     assert beyond <= set("─│┌┐└┘├┤┬┴┼═║█░▒■•·°½¼▲▼→←≈≤≥±"), beyond
+
+
+def test_a_terminal_that_goes_without_a_signal_ends_it(start_page: Terminal) -> None:
+    os.close(start_page.theirs)
+    os.close(start_page.side)
+    assert start_page.process.wait(timeout=30) != 0
+    start_page.theirs, start_page.side = os.pipe()
