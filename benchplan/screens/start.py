@@ -123,7 +123,7 @@ class StartScreen(DayScreen):
             words = f"A copy of {sample.name} to make your own. It goes into {folder}."
             self.app.push_screen(Fields("New day", words, fields), partial(write, sample))
 
-        names = [f"{each.name}: {each.about}" for each in samples]
+        names = [each.name for each in samples]
         self.app.push_screen(Choose("New day", "From which sample?", names), ask)
 
     def today(self) -> str:
