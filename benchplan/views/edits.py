@@ -61,7 +61,7 @@ def topped_up(day: Day, fits: Iterable[Fit]) -> Day:
 
     Only trays of that one scent take them, the last first; the planner makes trays of the rest.
     """
-    room = {(fit.tin, fit.pan): fit.count for fit in fits if fit.what == "tins on pan"}
+    known = tuple(fits)
     missing = wanted(day) - asked(day.queue)
     queue = list(day.queue)
     for at in range(len(queue) - 1, -1, -1):
@@ -69,11 +69,19 @@ def topped_up(day: Day, fits: Iterable[Fit]) -> Day:
         scent = tray.scents[0]
         if set(tray.scents) != {scent}:
             continue
-        free = room.get((day.recipes[tray.recipe].tin, tray.pan), 0) - tray.tins
+        free = _most_on_tray(day, known, day.recipes[tray.recipe].tin, tray.pan) - tray.tins
         more = max(0, min(free, missing[tray.recipe, scent]))
         missing[tray.recipe, scent] -= more
         queue[at] = replace(tray, scents=tray.scents + (scent,) * more)
     return replace(day, queue=tuple(queue))
+
+
+def _most_on_tray(day: Day, fits: tuple[Fit, ...], tin: str, pan: str | None) -> int:
+    """Return how many tins a tray surely takes: pan, mat and every oven's own limit allow them."""
+    on_pan = [f.count for f in fits if f.what == "tins on pan" and (f.tin, f.pan) == (tin, pan)]
+    on_mat = [f.count for f in fits if f.what == "tins on mat" and f.tin == tin and not day.on_pan]
+    own = [oven.most_tins for oven in day.ovens.values() if oven.most_tins is not None]
+    return min([*on_pan, *on_mat, *own]) if on_pan else 0
 
 
 def change_tins(day: Day, order: Order, by: int, fits: Iterable[Fit] = ()) -> Day:

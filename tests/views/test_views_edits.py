@@ -67,6 +67,15 @@ def test_tins_beyond_the_room_of_the_queues_trays_are_left_to_the_planner() -> N
     assert day.orders[1].tins == 9
 
 
+def test_a_tray_is_topped_up_only_as_far_as_mat_and_oven_allow() -> None:
+    small = replace(example_day.FITS[2], count=5)
+    day = edits.change_tins(kept(), kept().orders[1], 5, (*example_day.FITS[:2], small))
+    assert trays(day) == [(SEA, 6), (SEA, 6), (FIG, 5)]
+    day = replace(kept(), ovens={"countertop": replace(kept().ovens["countertop"], most_tins=4)})
+    assert trays(edits.change_tins(day, day.orders[1], 5, example_day.FITS)) == trays(day)
+    assert trays(edits.change_tins(kept(), kept().orders[1], 5, ())) == trays(kept())
+
+
 def test_a_mixed_tray_loses_only_the_scent_that_was_ordered_less() -> None:
     day = replace(
         kept(), queue=(QueuedTray((SEA, SEA, FIG, FIG), "standard", "small"),), keep_order=True
