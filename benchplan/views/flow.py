@@ -196,7 +196,7 @@ def _lane(
             pieces.append(Piece(bar_text(bar, end - at), tone))
         elif now_cell is not None and at <= now_cell < end:
             pieces.append(Piece(" " * (now_cell - at)))
-            pieces.append(Piece("│", "strong"))
+            pieces.append(Piece("║", "strong"))
             pieces.append(Piece(" " * (end - now_cell - 1)))
         else:
             pieces.append(Piece(" " * (end - at)))
