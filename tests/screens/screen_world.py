@@ -85,10 +85,16 @@ class World:
         await self._passed(self.app.screen.call_after_refresh)
 
     async def _passed(self, post: Callable[[Callable[[], None]], bool]) -> None:
-        """Wait until a call that is posted has been made; an app that is left makes none."""
-        passed = asyncio.Event()
+        """Wait until a call that is posted has been made.
+
+        An app that is left makes none, and neither does a screen that another took the place of.
+        """
+        passed, screen = asyncio.Event(), self.app.screen
         if post(passed.set):
-            await self.until(lambda: passed.is_set() or self.app._exit, "worked off")
+            await self.until(
+                lambda: passed.is_set() or self.app._exit or self.app.screen is not screen,
+                "worked off",
+            )
 
     async def quiet(self) -> None:
         """Wait until no job runs and everything that was asked for is on the screen."""

@@ -215,7 +215,7 @@ async def test_a_fault_in_a_screen_is_logged_and_the_count_goes_on(
                 "benchplan.views.bench.hot_rows", lambda *_: (_ for _ in ()).throw(KeyError("x"))
             )
             await there.pass_time(1)
-        assert len(there.faults) == 1
+            await there.until(lambda: there.faults, "a fault")
         await there.pass_time(1)
         assert len(there.faults) == 1
         assert "benchplan.log" in there.text()

@@ -34,7 +34,7 @@ async def test_a_sample_day_rehearsed_to_its_end(home: Path, name: str) -> None:
         assert "REHEARSAL" in there.text()
         while not there.state.complete:
             await there.mark()
-        assert "The day is done." in there.text()
+        await there.until(lambda: "The day is done." in there.text(), "the end on show")
         assert "rehearsal: nothing is learned" in there.text()
         run = there.session.run
         assert run is not None
