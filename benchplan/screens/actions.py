@@ -96,6 +96,13 @@ _EVERYWHERE = (
     ),
     KeyAction("help", ("question_mark",), "Help", "Show every key.", (EVERYWHERE,)),
     KeyAction(
+        "to_start",
+        ("escape",),
+        "",
+        "Clear what the band says; while no day is open, go back to the start page.",
+        (EVERYWHERE,),
+    ),
+    KeyAction(
         "leave",
         (*_letter("q"), "ctrl+q", "ctrl+c"),
         "Quit",
@@ -105,8 +112,8 @@ _EVERYWHERE = (
 )
 
 _START = (
-    KeyAction("move(-1)", ("up",), "", "Choose the line above.", ("start",)),
-    KeyAction("move(1)", ("down",), "", "Choose the line below.", ("start",)),
+    KeyAction("move(-1)", ("up",), "Line above", "Choose the line above.", ("start",)),
+    KeyAction("move(1)", ("down",), "Line below", "Choose the line below.", ("start",)),
     KeyAction("choose", ("enter",), "Open", "Open the chosen line.", ("start",)),
 )
 
@@ -301,6 +308,35 @@ ACTIONS: tuple[KeyAction, ...] = (
 def actions_of(where: str) -> tuple[KeyAction, ...]:
     """Return what the registry holds for one screen (or ``EVERYWHERE``, or ``DIALOG``)."""
     return tuple(action for action in ACTIONS if where in action.where)
+
+
+# What the Bench's footer names before a run, with one on offer, and after one; in a run, all keys.
+_BENCH_FOOTERS: dict[str, tuple[tuple[str, str], ...]] = {
+    "before": (("done", "Start"), ("rehearse", "Rehearse or real"), ("bell", "Bell")),
+    "offer": (("done", "Go on"), ("end_run", "End it")),
+    "complete": (("take_back", "Take back"), ("save_as", "Save as"), ("end_run", "Put away")),
+    "none": (("bell", "Bell"),),
+}
+
+# What does something while no day is open.
+WITHOUT_A_DAY = ("go('book')", "look", "help", "to_start", "leave")
+
+
+def footer_of(where: str, moment: str = "") -> list[tuple[str, str]]:
+    """Return keys and words of a screen's footer; the Bench's depend on the ``moment`` of a run."""
+    if moment in _BENCH_FOOTERS:
+        keys = {each.id: each.key_words for each in (*_BENCH, *_EVERYWHERE)}
+        return [(keys[name], words) for name, words in _BENCH_FOOTERS[moment]]
+    return [(each.key_words, each.text) for each in actions_of(where) if each.text]
+
+
+def shared_footer(day_open: bool) -> list[tuple[str, str, str]]:
+    """Return (action id, keys, word) of what works everywhere, or does without an open day."""
+    return [
+        (each.id, each.key_words, each.text)
+        for each in _EVERYWHERE
+        if each.text and (day_open or each.id in WITHOUT_A_DAY)
+    ]
 
 
 def bindings(where: str) -> list[BindingType]:

@@ -105,8 +105,31 @@ class BenchApp(App[None], inherit_bindings=False):
         assert isinstance(found, DayScreen)
         return found
 
+    @property
+    def given_a_file(self) -> bool:
+        """Whether the app was started with a plan file: then there is no start page."""
+        return self._path is not None
+
+    @property
+    def first_page(self) -> Screen[None]:
+        """The screen that the app began with; it stays underneath all others."""
+        return self.screen_stack[0]
+
     def action_go(self, name: str) -> None:
-        """Open one of the six screens."""
+        """Open one of the six screens, if there is something for it to show."""
+        if self.session.day is None and not self.given_a_file and name != "book":
+            self.session.tell("Open a day first: choose a line of the start page, press Enter.")
+            return
+        self.session.message = ""  # it was about what the screen before showed
+        self._go(name)
+
+    def action_to_start(self) -> None:
+        """Clear the band; without a day, go back to the start page."""
+        if self.session.day is None and not self.given_a_file and len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.session.tell("")
+
+    def _go(self, name: str) -> None:
         screen = self._screen(name)
         if len(self.screen_stack) == 1:
             self.push_screen(screen)  # the first screen stays underneath: it cannot be switched
@@ -157,7 +180,12 @@ class BenchApp(App[None], inherit_bindings=False):
         if plan_file.path is not None:
             self.runs.remember(plan_file.path, plan_file.day.name)
         self.runs.look_for_unfinished()
-        self.action_go("orders" if self.session.offer is None else "bench")
+        if self.session.offer is not None:
+            self._go("bench")
+        elif self.screen is self.first_page or not self.given_a_file:
+            self._go("orders")
+        else:
+            self.show()  # a key has opened another screen meanwhile: that one was wanted
 
     def _plan_day(self) -> None:
         """Plan the session's day in a worker; called whenever the day changes."""

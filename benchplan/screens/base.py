@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Container
 from textual.screen import Screen
 
-from benchplan.screens.actions import EVERYWHERE, actions_of
+from benchplan.screens.actions import footer_of, shared_footer
 from benchplan.screens.log_file import LOG, SEE_LOG
 from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
@@ -93,6 +93,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
                 else None,
                 changed=session.changed,
                 width=width,
+                done=session.run is not None and session.run.state == "complete",
             )
         )
         rows, kind = self.band_words(width)
@@ -100,12 +101,8 @@ class DayScreen(Screen[None], inherit_bindings=False):
         self.query_one(".footer", Lines).show(
             frame.footer(
                 self.NAME,
-                [(each.key_words, each.text) for each in actions_of(self.NAME) if each.text],
-                [
-                    (each.id, each.key_words, each.text)
-                    for each in actions_of(EVERYWHERE)
-                    if each.text
-                ],
+                self.own_keys(session),
+                shared_footer(session.day is not None or self.bench_app.given_a_file),
                 width,
             )
         )
@@ -120,6 +117,12 @@ class DayScreen(Screen[None], inherit_bindings=False):
             )
         else:
             self.refresh_view(session)
+
+    def own_keys(self, session: Session) -> list[tuple[str, str]]:
+        """Return what the footer says of this screen's own keys; without a day, the way back."""
+        if session.day is None and self.bench_app.first_page is not self:
+            return [] if self.bench_app.given_a_file else [("Esc", "Start page")]
+        return footer_of(self.NAME)
 
     def band_words(self, width: int) -> tuple[tuple[Row, ...], str]:
         """Return what the band says: the alarm before any other message."""

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from benchplan.model import Action, Plan
-from benchplan.screens.actions import bindings
+from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Choose, Field, Fields
 from benchplan.screens.session import Session
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter marks it
 CARD_WIDTH = 27  # the least that a card and its figures need
 MOST_MINUTES = 24 * 60
+COMING, COMING_MOST = 3, 8  # actions under "After that"; more of them in a taller window
+USUAL_HEIGHT = 22  # rows of the body in a window of the least height
 
 
 class BenchScreen(DayScreen):
@@ -47,6 +49,13 @@ class BenchScreen(DayScreen):
                 yield Lines(classes="others")
             yield Lines(classes="hot")
         yield Lines(classes="after")
+
+    def own_keys(self, session: Session) -> list[tuple[str, str]]:
+        if session.run is not None:
+            return footer_of("bench", session.run.state)
+        if session.good_plan() is None:
+            return footer_of("bench", "none")
+        return footer_of("bench", "before" if session.offer is None else "offer")
 
     # --- showing ----------------------------------------------------------------------------
 
@@ -83,6 +92,7 @@ class BenchScreen(DayScreen):
             width,
             speed=session.speed if session.rehearsal else None,
             offer=session.offer,
+            now=session.local_now(),
         )
 
     def _show_run(self, session: Session) -> None:
@@ -91,7 +101,8 @@ class BenchScreen(DayScreen):
         assert day is not None
         assert isinstance(plan, Plan)
         width, height = self.app.size.width, self.query_one(".body").size.height
-        after = view.coming_rows(day, plan, state, width - 2)
+        most = min(COMING_MOST, COMING + max(0, height - USUAL_HEIGHT) // 2)
+        after = view.coming_rows(day, plan, state, width - 2, most)
         hot_width = 36 if width < 100 else 44
         room = max(8, height - len(after))
         focus = self.focus_person()
@@ -215,15 +226,20 @@ class BenchScreen(DayScreen):
             self.session.tell("Nothing else can be done at this moment.")
             return
 
+        # Two that read the same cannot be told apart: the one that comes first is meant.
+        said: dict[str, Action] = {}
+        for each in possible:
+            said.setdefault(action_said(self.session.plan, each), each)
+
         def take(answer: int | None) -> None:
             if answer is not None:
-                self._mark(possible[answer], person)
+                self._mark(list(said.values())[answer], person)
 
         self.app.push_screen(
             Choose(
                 "Did something else",
                 "What was done? Only what may be done now is listed.",
-                [action_said(self.session.plan, action) for action in possible],
+                list(said),
                 yes="Mark it done",
             ),
             take,

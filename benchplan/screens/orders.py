@@ -67,7 +67,7 @@ class OrdersScreen(PageScreen):
     def action_numbers(self) -> None:
         """Ask for an order's tins, and how many of them are filled already."""
         day, order = self.session.day, self._order()
-        if day is None or order is None:
+        if day is None or order is None or not self.session.may_change():
             return
 
         def take(answer: tuple[str, ...] | None) -> None:

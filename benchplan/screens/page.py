@@ -46,10 +46,7 @@ class PageScreen(DayScreen):
         if width <= 0 or height <= 0:
             return
         if session.day is None and self.NEEDS_DAY:
-            words = "No day is open. Q leaves; benchplan without a file shows what to open."
-            if session.path is not None:
-                words = "The plan file is being read."
-            page.show([row(Piece(words, "quiet"))])
+            page.show([row(Piece("The plan file is being read.", "quiet"))])
             return
         key = (session.day, session.plan, width, height, *self.looked_at(session))
         if len(key) == len(self._key) and all(map(_same, key, self._key)):

@@ -105,12 +105,7 @@ class Session:
 
         Returns whether the day was taken. The plan is None until the new one is there.
         """
-        if self.run is not None:
-            done = self.run.state == "complete"
-            what = (
-                "The day done is still on the Bench. Put it away" if done else "A run is on. End it"
-            )
-            self.tell(f"{what} (E there) before you change the day.")
+        if not self.may_change():
             return False
         self.day = day
         self.plan = self.base_plan = None
@@ -118,6 +113,15 @@ class Session:
         self.message = ""
         self.on_day()
         return True
+
+    def may_change(self) -> bool:
+        """Say whether the day may be changed; not while a run is on, and the band says so."""
+        if self.run is None:
+            return True
+        done = self.run.state == "complete"
+        what = "The day done is still on the Bench. Put it away" if done else "A run is on. End it"
+        self.tell(f"{what} (E there) before you change the day.")
+        return False
 
     def file_day(self) -> Day | None:
         """Return the day as its file should have it, not as a run has moved it."""

@@ -25,10 +25,11 @@ def header(
     speed: float | None,
     changed: bool,
     width: int,
+    done: bool = False,
 ) -> list[Row]:
     """Return the line at the top: name and date, rehearsal, clock time, finish and slack.
 
-    ``speed`` is the rehearsal's, None for a real day.
+    ``speed`` is the rehearsal's, None for a real day; ``done`` whether its run is complete.
     """
     if day is None:
         return [row(Piece(" benchplan", "strong"))]
@@ -40,7 +41,8 @@ def header(
     if isinstance(plan, Cannot):
         ends = "cannot be done"
     elif plan is not None:
-        ends = "ends " + clock.show_time(clock.at(day.start, plan.finish_s), hours)
+        ends = "done " if done else "ends "
+        ends += clock.show_time(clock.at(day.start, plan.finish_s), hours)
         ends += _slack(day, plan)
     parts = [clock.show_time(now, hours, seconds=True), ends]
     if speed is not None:

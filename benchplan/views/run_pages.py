@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from benchplan import clock
 from benchplan.model import Cannot, Day, Mark, Plan, Run, standing
@@ -10,6 +11,8 @@ from benchplan.model.words import count_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
 from benchplan.views.rows import BLANK, Piece, Row, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, slack_words
+
+AS_PLANNED_S = 15 * 60  # begun so near to its planned start, a day goes about as planned
 
 
 def before_rows(
@@ -19,17 +22,19 @@ def before_rows(
     *,
     speed: float | None = None,
     offer: tuple[Run, tuple[Mark, ...]] | None = None,
+    now: datetime | None = None,
 ) -> list[Row]:
     """Return the page before a run: the plan in a line, cautions, and what the keys do.
 
     ``speed`` is a rehearsal's (None: a real run). ``offer`` is a run of this day that was begun
-    and neither ended nor completed, with its marks.
+    and neither ended nor completed, with its marks. ``now`` is the present instant: a real run
+    that would begin well after its planned start says what that does to its end.
     """
     if plan is None:
         return [row("Planning the day.")]
     if isinstance(plan, Cannot):
         return cannot_rows(plan, width)
-    rows = offer_rows(day, *offer, width) if offer else start_rows(day, plan, width, speed)
+    rows = offer_rows(day, *offer, width) if offer else start_rows(day, plan, width, speed, now)
     rows += [BLANK, row(Piece("Before you start", "head"))]
     for words in (*day_cautions(day), *SHORT):
         rows += bullet(words, width)
@@ -65,13 +70,17 @@ def cannot_rows(cannot: Cannot, width: int) -> list[Row]:
     return rows
 
 
-def start_rows(day: Day, plan: Plan, width: int, speed: float | None) -> list[Row]:
+def start_rows(
+    day: Day, plan: Plan, width: int, speed: float | None, now: datetime | None = None
+) -> list[Row]:
     """Say what Enter starts, when it would end, and what the other keys do."""
     tins, trays = count_words(day.tins_wanted, "tin"), count_words(len(plan.trays), "tray")
     begin, end = at_clock(day, 0), at_clock(day, plan.finish_s)
     said = f"{tins} on {trays}, planned from {begin} to {end}"
     slack = slack_words(day, plan.finish_s)
     rows = wrap_rows(said + (f", {slack}." if slack else "."), width)
+    if speed is None and now is not None:
+        rows += wrap_rows(_begun_now(day, plan, now), width, "warn")
     if speed is None:
         what = " starts the day: the plan then counts from that moment."
         also = " rehearses it first, sixty times as fast."
@@ -84,6 +93,23 @@ def start_rows(day: Day, plan: Plan, width: int, speed: float | None) -> list[Ro
         row(Piece("B", "strong"), " rings the bell: can you hear it from where you will work?")
     )
     return rows
+
+
+def _begun_now(day: Day, plan: Plan, now: datetime) -> str:
+    """Say what beginning at ``now`` means; nothing where that is about when it was planned."""
+    local = now.astimezone(day.start.tzinfo)
+    late = round(clock.elapsed(day.start, local))
+    if abs(late) < AS_PLANNED_S:
+        return ""
+    if local.date() != day.start.date():
+        return (
+            f"Planned for {day.start:%a} {day.start.day} {day.start:%b}; today is "
+            f"{local:%a} {local.day} {local:%b}, and Enter starts it now."
+        )
+    end = (late + plan.finish_s) // 60 * 60
+    slack = slack_words(day, end)
+    said = f"It is {at_clock(day, late)}: begun now, it ends about {at_clock(day, end)}"
+    return said + (f", {slack}." if slack else ".")
 
 
 def offer_rows(day: Day, run: Run, marks: Sequence[Mark], width: int) -> list[Row]:
@@ -144,6 +170,7 @@ def done_rows(
     rows.append(
         row(Piece("A", "strong"), " saves the day under another name and date: next time's.")
     )
+    rows.append(row(Piece("E", "strong"), " puts the run away: the day is as in its file again."))
     return rows
 
 

@@ -58,6 +58,7 @@ async def test_without_a_day_a_page_says_so(name: str) -> None:
 
     app = BenchApp(None, clock=RealClock(), ticking=False)
     async with app.run_test(size=SMALL) as pilot:
+        app._path = Path("day.toml")  # as if started with it, before the file is read
         app.action_go(name)
         await pilot.pause()
         await pilot.press("up", "down", "left", "right", "plus", "tab", "j", "p", "w")

@@ -65,6 +65,44 @@ async def test_the_start_page_opens_a_sample_and_remembers_it() -> None:
         assert there.session.day.name == "Winter fair"
 
 
+async def test_without_a_day_no_key_leads_to_where_there_is_no_way_back() -> None:
+    async with world(None) as there:
+        await there.until(lambda: "Winter fair" in there.text(), "listed")
+        assert there.text().splitlines()[-1].split() == ["6", "Book", "?", "Help", "Q", "Quit"]
+        for key in "12345":
+            await there.press(key)
+            assert there.screen_name() == "start", key
+            assert "Open a day first" in there.text()
+        await there.press("6")
+        await there.quiet()
+        assert there.screen_name() == "book"
+        assert "Esc Start page" in there.text()
+        await there.press("escape")
+        assert there.screen_name() == "start"
+        assert "Open a day first" not in there.text()
+
+
+async def test_a_screen_asked_for_while_the_file_is_read_stays(first_tray: Path) -> None:
+    async with world(None) as there:
+        app = there.app
+        app._path = first_tray  # as if started with it, before the file is read
+        await there.press("4")
+        assert there.screen_name() == "bench"
+        app.open_path(first_tray)
+        await there.planned()
+        assert there.screen_name() == "bench"
+        assert "Enter starts the day" in there.text()
+
+
+async def test_what_was_said_of_one_screen_does_not_stay_on_the_next(first_tray: Path) -> None:
+    async with world(first_tray) as there:
+        await there.planned()
+        await there.press("s")
+        assert "Nothing has changed" in there.text()
+        await there.press("2")
+        assert "Nothing has changed" not in there.text()
+
+
 @pytest.mark.parametrize("sample", [0, 1, 2])
 async def test_a_new_day_is_made_from_a_sample(tmp_path: Path, sample: int) -> None:
     async with world(None) as there:

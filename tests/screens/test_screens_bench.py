@@ -13,6 +13,7 @@ from benchplan.book import BenchBook
 from benchplan.screens.bench import BenchScreen
 from benchplan.screens.dialogs import Dialog
 from benchplan.screens.widgets.card import CardBox
+from benchplan.views.bench import action_said
 
 
 @pytest.fixture(autouse=True)
@@ -137,6 +138,35 @@ async def test_did_other_lists_what_may_be_done_now(first_tray: Path) -> None:
         await there.until(lambda: there.session.marks, "marked")
         await there.quiet()
         assert there.session.marks[0].action == possible[1]
+
+
+async def test_did_other_lists_what_reads_the_same_once() -> None:
+    async with world(SAMPLES / "two_ovens.toml", speed=60.0, size=(120, 40)) as there:
+        await there.begin()
+        said = [action_said(there.session.plan, each) for each in there.session.possible()]
+        again = next(words for words in said if said.count(words) > 1)
+        await there.press("o")
+        await asked(there)
+        listed = [line.strip(" │→") for line in there.text().splitlines() if again in line]
+        assert listed.count(again) == 1
+
+
+async def test_a_taller_window_shows_more_of_what_comes_after() -> None:
+    counts = []
+    for size in ((80, 24), (120, 40)):
+        async with world(SAMPLES / "winter_fair.toml", speed=60.0, size=size) as there:
+            await there.begin()
+            after = there.text().split("After that")[1].split("Finish")[0]
+            counts.append(len([line for line in after.splitlines() if line.strip()]))
+    assert counts == [3, 8]
+
+
+async def test_an_order_is_not_asked_about_while_a_run_is_on(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.press("1", "enter")
+        assert there.screen_name() == "orders"
+        assert "A run is on" in there.text()
 
 
 async def test_nothing_is_marked_by_a_question_that_is_left(first_tray: Path) -> None:

@@ -93,6 +93,14 @@ def test_the_footer_names_its_keys_and_is_not_cut_at_80_columns(place: str) -> N
         assert word in text_of(rows[0])
 
 
+@pytest.mark.parametrize("moment", ["before", "offer", "complete", "none"])
+def test_the_bench_names_only_keys_that_do_something_at_that_moment(moment: str) -> None:
+    own = actions.footer_of("bench", moment)
+    rows = frame.footer("bench", own, actions.shared_footer(True), 80)
+    assert all(f"{keys.split()[0]} {word}" in text_of(rows[0]) for keys, word in own)
+    assert "Tick" not in text_of(rows[0])
+
+
 def test_the_help_page_and_the_docs_table_hold_every_action() -> None:
     on_help = [words for _, keys in actions.help_groups("bench") for _, words in keys]
     table = actions.docs_table()

@@ -161,6 +161,14 @@ def test_the_header_says_rehearsal_and_a_day_that_is_late() -> None:
     assert "2 min LATE" in said
 
 
+def test_the_header_of_a_complete_run_says_when_it_was_done() -> None:
+    rows = frame.header(
+        DAY, PLAN, at(DAY.start, 9000), speed=None, changed=False, width=100, done=True
+    )
+    assert "done 10:40  19 min spare" in plain(rows)
+    assert "ends" not in plain(rows)
+
+
 def test_the_header_cuts_the_name_before_the_time() -> None:
     day = replace(DAY, name="A name that goes on and on " * 4)
     said = plain(frame.header(day, PLAN, at(day.start, 5), speed=3600.0, changed=True, width=80))
@@ -187,6 +195,15 @@ def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
     assert "A hot tin looks like a cold one" in said
     assert len(rows) <= 20
     assert max(cells(text_of(row)) for row in rows) <= 76
+
+
+def test_a_day_begun_long_after_its_start_says_when_it_would_end() -> None:
+    said = " ".join(plain(run_pages.before_rows(DAY, PLAN, 76, now=at(DAY.start, 3600))).split())
+    assert "It is 10:00: begun now, it ends about 11:40, late by 40 min for 11:00." in said
+    for now, also in ((at(DAY.start, 600), {}), (at(DAY.start, 3600), {"speed": 60.0})):
+        assert "begun now" not in plain(run_pages.before_rows(DAY, PLAN, 76, now=now, **also))
+    said = plain(run_pages.before_rows(DAY, PLAN, 76, now=at(DAY.start, -7 * 86400)))
+    assert "Planned for Sat 5 Dec; today is Sat 28 Nov, and Enter starts it now." in said
 
 
 def test_a_page_that_is_too_long_loses_blank_rows_first_and_never_in_silence() -> None:
@@ -227,7 +244,8 @@ Begun 09:00, done 10:43: 1 h 43 min.
 Switch every oven off, and stay until it is cool.
 
 U takes the last mark back.
-A saves the day under another name and date: next time's."""
+A saves the day under another name and date: next time's.
+E puts the run away: the day is as in its file again."""
     )
 
 
