@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from benchplan.live.state import Card
 
 SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter marks it
+HELD_S = 0.6  # Enters nearer to each other than this come from a key that is held down
+NOTHING = "Nothing to mark on this card now. O lists what may be done."
 CARD_WIDTH = 27  # the least that a card and its figures need
 MOST_MINUTES = 24 * 60
 COMING, COMING_MOST = 3, 8  # actions under "After that"; more of them in a taller window
@@ -40,6 +42,7 @@ class BenchScreen(DayScreen):
         super().__init__()
         self._picked: int | None = None  # the person whose card Tab has moved to
         self._shown: dict[int, tuple[Action | None, float]] = {}
+        self._entered: float | None = None  # when Enter was pressed last
 
     def body(self) -> ComposeResult:
         yield Lines(classes="page")
@@ -155,24 +158,33 @@ class BenchScreen(DayScreen):
             self.bench_app.runs.start_or_go_on()
             return
         card = self._card()
-        if card is None or state.complete:
+        if card is None:
             return
+        now, before = self.bench_app.monotonic(), self._entered
+        self._entered = now
+        held = before is not None and now - before < HELD_S
         if card.action is None:
-            self.session.tell("Nothing to mark on this card now. O lists what may be done.")
+            self.session.tell(NOTHING)
             return
-        # An Enter meant for the action before must not mark one that was only just put up.
+        # An Enter meant for the action before must not mark one that was only just put up, nor
+        # may a hand that rests on the key mark one action after the other.
         action, since = self._shown.get(card.person, (None, 0.0))
-        if action == card.action and self.bench_app.monotonic() - since >= SHOWN_FOR_S:
+        if action == card.action and now - since >= SHOWN_FOR_S and not held:
             self._mark(card.action, card.person)
 
     def action_tick(self) -> None:
         self._hush()
         card = self._card()
-        if card is None or card.action is None:
+        if card is None:
+            return
+        if card.action is None:
+            self.session.tell(NOTHING)
             return
         left = [words for words, ticked in card.checklist if not ticked]
         if left:
             self.bench_app.runs.tick(card.action, card.person, left[0])
+        elif card.checklist:
+            self.session.tell("All is ticked. Enter marks the action done.")
 
     def action_take_back(self) -> None:
         self.bench_app.runs.take_back()
@@ -192,8 +204,12 @@ class BenchScreen(DayScreen):
         self.show()
 
     def action_done_ago(self) -> None:
+        self._hush()
         card = self._card()
-        if card is None or card.action is None:
+        if card is None:
+            return
+        if card.action is None:
+            self.session.tell(NOTHING)
             return
         action, person, now_s = card.action, card.person, self.session.now_s()
 
@@ -260,9 +276,9 @@ class BenchScreen(DayScreen):
         self.app.bell()
 
     def _card(self) -> Card | None:
-        """Return the card that the keys act on."""
+        """Return the card that the keys act on; None without a run or when all is done."""
         state = self.session.state()
-        if state is None:
+        if state is None or state.complete:
             return None
         focus = self.focus_person()
         return next((card for card in state.cards if card.person == focus), None)

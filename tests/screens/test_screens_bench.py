@@ -80,9 +80,30 @@ async def test_a_second_enter_within_a_second_does_nothing(first_tray: Path) -> 
         await there.pilot.press("enter")
         await there.quiet()
         assert len(there.session.marks) == 1
-        there.seconds[0] += 0.2
+        there.seconds[0] += 0.7
         await there.pilot.press("enter")
         await there.until(lambda: len(there.session.marks) == 2, "marked when it had been shown")
+
+
+async def test_an_enter_that_is_held_down_marks_one_action(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        there.seconds[0] += 5
+        for _ in range(60):  # three seconds of a key that repeats
+            there.seconds[0] += 0.05
+            await there.pilot.press("enter")
+        await there.quiet()
+        assert len(there.session.marks) == 1
+
+
+async def test_space_says_when_all_is_ticked(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        for _ in there.card.checklist:
+            await there.press("space")
+        assert "All is ticked" not in there.text()
+        await there.press("space")
+        assert "All is ticked. Enter marks the action done." in there.text()
 
 
 async def test_an_enter_that_starts_the_day_does_not_mark_its_first_action(
