@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from benchplan.model import Action, Plan
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
-from benchplan.screens.dialogs import Choose, Field, Fields
+from benchplan.screens.dialogs import HELD_S, Choose, Field, Fields
 from benchplan.screens.session import Session
 from benchplan.screens.widgets.card import CardBox
 from benchplan.screens.widgets.lines import Lines
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from benchplan.live.state import Card
 
 SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter marks it
-HELD_S = 0.6  # Enters nearer to each other than this come from a key that is held down
 NOTHING = "Nothing to mark on this card now. O lists what may be done."
 CARD_WIDTH = 27  # the least that a card and its figures need
 MOST_MINUTES = 24 * 60

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 MOST_WIDTH = 72
+HELD_S = 0.6  # Enters nearer to each other than this come from a key that is held down
 
 
 class Dialog(ModalScreen[T], inherit_bindings=False):
@@ -204,6 +205,7 @@ class Reading(Dialog[bool]):
         super().__init__(title, "", yes, no)
         self._rows = rows
         self._first = self._below = 0
+        self._entered: float | None = None  # when Enter was pressed last
 
     def inside(self) -> ComposeResult:
         yield Lines(self._window(), classes="reading")
@@ -231,6 +233,10 @@ class Reading(Dialog[bool]):
         self.query_one(".keys", Lines).show([self.keys()])
 
     def action_accept(self) -> None:
+        now, before = cast("BenchApp", self.app).monotonic(), self._entered
+        self._entered = now
+        if before is not None and now - before < HELD_S:
+            return  # nobody reads as fast as a key repeats
         if self._below:
             self.action_pick(max(3, self.app.size.height - 12))
         else:

@@ -96,6 +96,21 @@ async def test_an_enter_that_is_held_down_marks_one_action(first_tray: Path) -> 
         assert len(there.session.marks) == 1
 
 
+async def test_an_enter_that_is_held_down_does_not_page_through_the_cautions(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.planned()
+        await there.press("4", "enter")
+        await asked(there)
+        for _ in range(20):
+            there.seconds[0] += 0.05
+            await there.pilot.press("enter")
+        await there.quiet()
+        assert isinstance(there.app.screen, Dialog)
+        assert there.session.run is None
+
+
 async def test_space_says_when_all_is_ticked(first_tray: Path) -> None:
     async with world(first_tray, speed=60.0) as there:
         await there.begin()

@@ -16,6 +16,7 @@ from benchplan.book import BenchBook
 from benchplan.files.samples import sample_paths
 from benchplan.model import Mark
 
+DOWN = "\x1b[B"
 KILLS = 20
 SAMPLE = next(path for path in sample_paths() if path.stem == "winter_fair")
 
@@ -75,7 +76,7 @@ def begin(seen: Seen, first: bool) -> None:
         seen.type("\r")
         seen.until("Before the first run on this kit")
         while (below := seen.until(r"The end|\d+ more lines")) != "The end":
-            seen.type("\r")
+            seen.type(DOWN)  # Enter as fast as this is a key held down, and turns no page
             while seen.until(r"The end|\d+ more lines") == below:
                 seen.read_more()
         seen.type("\r")
