@@ -44,7 +44,7 @@ SPELLINGS: dict[str, dict[str, str]] = {
         "centiliter": "cl centilitre centiliter",
         "deciliter": "dl decilitre deciliter",
         "liter": "l litre liter",
-        "fluid_ounce": "floz fluidoz fluidounce",
+        "fluid_ounce": "floz fluidoz fluidounce usfloz",
         "teaspoon": "tsp teaspoon",
         "tablespoon": "tbsp tbs tablespoon",
         "cup": "cup",
@@ -121,8 +121,11 @@ def parse(text: str, kind: str) -> float:
         raise UnitProblem(f"{shown} is too long for a {kind}.", _like(kind))
     if kind == "duration" and (clock := _CLOCK.fullmatch(plain)):
         return _clock_seconds(clock, shown)
+    if re.search(r"\d'\d{3}", plain):
+        what = f'The "\'" in {shown} may stand for feet or for "thousand".'
+        raise UnitProblem(what, 'Write it like "1000 mm" or "1 ft".')
     negative, plain = plain[0] in "-−", plain.lstrip("-−").lstrip()
-    parts = _parts(plain, kind, shown)
+    parts = _parts(plain, kind, shown, "-" if negative and kind == "temperature" else "")
     if kind in ("temperature", "share") and len(parts) > 1:
         raise UnitProblem(f"{shown} is more than one {kind}.", _like(kind))
     if kind == "temperature":
@@ -189,8 +192,8 @@ def _clock_seconds(clock: re.Match[str], shown: str) -> float:
     return seconds
 
 
-def _parts(plain: str, kind: str, shown: str) -> list[tuple[Fraction, str]]:
-    """Split "1 h 30 min" into numbers and Pint's names of their units."""
+def _parts(plain: str, kind: str, shown: str, sign: str) -> list[tuple[Fraction, str]]:
+    """Split "1 h 30 min" into numbers and Pint's names of their units; ``sign`` is for messages."""
     numbers = list(_NUMBER.finditer(plain))
     if not numbers or numbers[0].start() > 0:
         raise UnitProblem(f"{shown} does not begin with a number.", _like(kind))
@@ -200,16 +203,16 @@ def _parts(plain: str, kind: str, shown: str) -> list[tuple[Fraction, str]]:
     for place, (number, word) in enumerate(zip(numbers, words, strict=True)):
         if place < len(numbers) - 1:
             word = re.sub(r"\s*(?:,|&|\+|\band)$", "", word)
-        value = _number(number[0], shown)
+        value, written = _number(number[0], shown), sign + number[0]
         if not word:
             raise UnitProblem(
                 f"{shown} has {'no' if len(numbers) == 1 else 'a number without a'} unit.",
-                f"Write {offers(number[0], kind)}." if len(numbers) == 1 else _like(kind),
+                f"Write {offers(written, kind)}." if len(numbers) == 1 else _like(kind),
             )
         after_hours = bool(parts) and parts[-1][1] == "hour"
         if kind == "duration" and word.lower() == "m" and after_hours:
             word = "min"  # "1 h 30 m" can be nothing else
-        parts.append((value, _unit(word, kind, number[0], shown)))
+        parts.append((value, _unit(word, kind, written, shown)))
     return parts
 
 

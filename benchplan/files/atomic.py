@@ -18,8 +18,8 @@ def write_whole(path: Path, text: str, name: str) -> None:
     real = path
     try:
         real = Path(os.path.realpath(path))
-        spare = real.with_name(f".benchplan-{os.urandom(8).hex()}.tmp")
         mode = _mode_to_keep(real)
+        spare = real.with_name(f".benchplan-{os.urandom(8).hex()}.tmp")
         try:
             _write(spare, text, mode)
             os.replace(spare, real)
@@ -41,7 +41,7 @@ def _mode_to_keep(real: Path) -> int | None:
     if stat.S_ISDIR(found.st_mode):
         raise IsADirectoryError(21, "Is a directory")
     if not os.access(real, os.W_OK):
-        raise PermissionError(13, "Permission denied")
+        raise PermissionError(13, "Permission denied", str(real))
     return stat.S_IMODE(found.st_mode)
 
 
@@ -74,6 +74,7 @@ def _unwritable(real: Path, name: str, error: OSError | ValueError) -> Problem:
     if isinstance(error, FileNotFoundError | NotADirectoryError):
         return Problem(f'There is no folder "{real.parent}".', "Make it, or choose one.", file=name)
     if isinstance(error, PermissionError):
-        return Problem("You may not write this file.", cure, file=name)
+        place = "this file" if error.filename == str(real) else "in the folder of this file"
+        return Problem(f"You may not write {place}.", cure, file=name)
     said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
     return Problem(f"This file cannot be written: {said}.", cure, file=name)

@@ -47,14 +47,14 @@ class Overlay:
         return source.name, source.line(path)
 
 
-def lay_over(plan: Source, folder: Path, notes: Notes) -> Overlay:
-    """Read the plan's kit, if it names one, from ``folder`` and lay the plan over it."""
+def lay_over(plan: Source, folder: Path, notes: Notes, kit: Source | None = None) -> Overlay:
+    """Lay the plan over the kit that it names: ``kit``, or else what ``folder`` holds."""
     values = read_file(plan.data, notes.within(plan), in_kit=False)
     _both(values, plan, notes)
     named = values.get("kit")
     if not isinstance(named, str):
         return Overlay(plan, None, values, dict(plan.data), named is None)
-    kit = _read_kit(plan, folder / named, _kit_name(plan, named), notes)
+    kit = kit or _read_kit(plan, folder / named, _kit_name(plan, named), notes)
     if kit is None:
         return Overlay(plan, None, values, dict(plan.data), False)
     under = read_file(kit.data, notes.within(kit), in_kit=True)

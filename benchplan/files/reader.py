@@ -60,9 +60,11 @@ def read_plan(path: str | os.PathLike[str], display: Display | None = None) -> P
     return read_source_plan(read_source(Path(path), os.fspath(path)), Path(path), display)
 
 
-def read_source_plan(source: Source, path: Path, display: Display | None = None) -> PlanFile:
-    """Read a plan that is, or is about to be, the file at ``path``."""
-    return _read(source, path.parent, _day_name(path.stem), display)
+def read_source_plan(
+    source: Source, path: Path, display: Display | None = None, kit: Source | None = None
+) -> PlanFile:
+    """Read a plan that is, or is about to be, the file at ``path``; ``kit`` is one read before."""
+    return _read(source, path.parent, _day_name(path.stem), display, kit)
 
 
 def read_text(
@@ -81,10 +83,12 @@ def _day_name(stem: str) -> str:
     return shown if shown.strip() else "day"
 
 
-def _read(source: Source, folder: Path, name: str, display: Display | None) -> PlanFile:
+def _read(
+    source: Source, folder: Path, name: str, display: Display | None, kit: Source | None = None
+) -> PlanFile:
     _refuse_newer(source)
     notes = Notes()
-    overlay = lay_over(source, folder, notes)
+    overlay = lay_over(source, folder, notes, kit)
 
     def note(path: KeyPath, what: str, cure: str) -> None:
         notes.within(overlay.source(path))(path, what, cure)

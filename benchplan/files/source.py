@@ -131,8 +131,10 @@ def _likely_cure(row: str) -> str:
         return 'A line is a key = value, a [table] or a # remark; texts stand in "quotes".'
     if re.fullmatch(r"\d{1,2}:\d\d", value):
         return f"Times of day have seconds: {key} = {value.zfill(5)}:00."
+    if re.match(r"\d{1,2}:\d\d", value):
+        return f"Times of day are written like {key} = 15:30:00."
     if re.fullmatch(r"\d{1,4}[-./]\d{1,2}[-./]\d{1,4}", value):
         return f"Dates are year, month, day: {key} = 2026-12-05."
     if re.fullmatch(r"[^\"'\[\]{}]+", value):
-        return f'Quantities and names stand in quotes: {key} = "{value}".'
+        return f'Quantities and names stand in "straight quotes": {key} = "{value.strip("“”„‘’")}".'
     return "Check the quotes, commas and brackets of this line and the one before."

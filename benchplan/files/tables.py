@@ -9,7 +9,15 @@ from benchplan.files.fields import BREAK, TABLES, Field, Table, homes_of
 from benchplan.files.lines import Path, key_text
 from benchplan.files.nearest import nearest, suggest
 from benchplan.files.notes import Note
-from benchplan.files.values import BAD, LONGEST_TEXT, READERS, found_words, text_fault, wrong
+from benchplan.files.values import (
+    BAD,
+    LONGEST_TEXT,
+    READERS,
+    found_words,
+    name_of,
+    text_fault,
+    wrong,
+)
 
 
 def read_file(data: dict[str, Any], note: Note, in_kit: bool) -> dict[str, Any]:
@@ -67,11 +75,11 @@ def _read_named(table: Table, raw: Any, note: Note, in_kit: bool) -> Any:
 def read_table(table: Table, raw: Any, path: Path, note: Note, in_kit: bool = False) -> Any:
     """Read a table by its fields; what is not among them is a problem, and so is each bad value."""
     if not isinstance(raw, dict):
-        note(
-            path,
-            f"{key_text(path[-1:])} is {found_words(raw)}; a table is needed.",
-            f"Write [{key_text(path)}] and its keys on the lines below.",
-        )
+        cure = f"Write [{key_text(path)}] and its keys on the lines below."
+        if isinstance(path[-1], int):
+            needed = ", ".join(field.written() for field in table.fields if field.need)
+            cure = f"Write it like {{ {needed} }}."
+        note(path, f"{name_of(path)} is {found_words(raw)}; a table is needed.", cure)
         return BAD
     fields = {field.key: field for field in table.fields}
     found: dict[str, Any] = {}

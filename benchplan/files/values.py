@@ -50,11 +50,11 @@ def found_words(raw: Any) -> str:
 
 def wrong(field: Field, raw: Any, path: Path, note: Note, needed: str, like: str) -> _Bad:
     """Note a value of the wrong kind: what was found, what is needed, what would do."""
-    note(path, f"{_name(path)} is {found_words(raw)}; {needed} is needed.", like)
+    note(path, f"{name_of(path)} is {found_words(raw)}; {needed} is needed.", like)
     return BAD
 
 
-def _name(path: Path) -> str:
+def name_of(path: Path) -> str:
     """Return the last key of a path, with the list it stands in: ``inside[2]``."""
     keys = [place for place, part in enumerate(path) if isinstance(part, str)]
     return key_text(path[keys[-1] :]) if keys else key_text(path)
@@ -68,7 +68,7 @@ def _text(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if not isinstance(raw, str):
         return wrong(field, raw, path, note, "a text in quotes", _write(field))
     if fault := text_fault(raw):
-        note(path, f"{_name(path)} {fault}.", _write(field))
+        note(path, f"{name_of(path)} {fault}.", _write(field))
         return BAD
     return raw
 
@@ -93,7 +93,7 @@ def _count(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if not field.low <= raw <= field.high:
         note(
             path,
-            f"{_name(path)} is {found_words(raw)}; it must be from {int(field.low)} to "
+            f"{name_of(path)} is {found_words(raw)}; it must be from {int(field.low)} to "
             f"{int(field.high)}.",
             _write(field),
         )
@@ -103,7 +103,8 @@ def _count(field: Field, raw: Any, path: Path, note: Note) -> Any:
 
 def _format(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if raw is True or raw != FORMAT:
-        note(path, f"{_name(path)} is {found_words(raw)}; this is format {FORMAT}.", _write(field))
+        what = f"{name_of(path)} is {found_words(raw)}; this is format {FORMAT}."
+        note(path, what, _write(field))
         return BAD
     return FORMAT
 
@@ -130,7 +131,7 @@ def _date(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if isinstance(raw, datetime) or not isinstance(raw, date):
         return wrong(field, raw, path, note, "a date alone", f"Write {field.key} = 2026-12-05.")
     if not YEARS[0] <= raw.year <= YEARS[1]:
-        note(path, f"{_name(path)} is {raw.isoformat()}, a year out of reach.", _write(field))
+        note(path, f"{name_of(path)} is {raw.isoformat()}, a year out of reach.", _write(field))
         return BAD
     return raw
 
@@ -180,19 +181,19 @@ def _quantity(field: Field, raw: Any, path: Path, note: Note) -> Any:
             cure = f"Write it with its unit, in quotes: {units.offers(shown, kind)}."
         else:
             cure = _write(field)
-        note(path, f"{_name(path)} is {shown}, a bare number; a {kind} is needed.", cure)
+        note(path, f"{name_of(path)} is {shown}, a bare number; a {kind} is needed.", cure)
         return BAD
     try:
         value = units.parse(raw, kind)
     except units.UnitProblem as problem:
-        note(path, f"{_name(path)}: {problem.what}", problem.cure)
+        note(path, f"{name_of(path)}: {problem.what}", problem.cure)
         return BAD
     if kind == "duration" and field.kind != "exact_duration":
         value = math.floor(value + 0.5)
     if not field.low <= value <= field.high:
         note(
             path,
-            f"{_name(path)} is {found_words(raw)}; it must be from {_bound(kind, field.low)} to "
+            f"{name_of(path)} is {found_words(raw)}; it must be from {_bound(kind, field.low)} to "
             f"{_bound(kind, field.high)}.",
             _write(field),
         )
@@ -216,7 +217,7 @@ def _bound(kind: str, value: float) -> str:
 def _pair(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if not isinstance(raw, list) or len(raw) != 2:
         what = f"a list of {len(raw)}" if isinstance(raw, list) else found_words(raw)
-        note(path, f"{_name(path)} is {what}; a list of two is needed.", _write(field))
+        note(path, f"{name_of(path)} is {what}; a list of two is needed.", _write(field))
         return BAD
     both = tuple(_quantity(field, each, (*path, i), note) for i, each in enumerate(raw))
     return BAD if BAD in both else both
@@ -225,7 +226,7 @@ def _pair(field: Field, raw: Any, path: Path, note: Note) -> Any:
 def _scents(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if isinstance(raw, list):
         if not raw:
-            note(path, f"{_name(path)} is an empty list.", "Name a scent for each tin.")
+            note(path, f"{name_of(path)} is an empty list.", "Name a scent for each tin.")
             return BAD
         each = tuple(_text(field, name, (*path, i), note) for i, name in enumerate(raw))
         return BAD if BAD in each else each
@@ -240,7 +241,7 @@ def _lines(field: Field, raw: Any, path: Path, note: Note) -> Any:
         return BAD
     for i, line in enumerate(each):
         if line in each[:i]:
-            note((*path, i), f'{_name(path)} says "{line}" twice.', "Leave one out.")
+            note((*path, i), f'{name_of(path)} says "{line}" twice.', "Leave one out.")
             return BAD
     return each
 

@@ -38,7 +38,9 @@ def save_plan(
     if not force:
         _refuse_other(plan_file, target, name)
     text = _new_text(plan_file, day, target, name)
-    saved = read_source_plan(parse_source(text, name, target), target, plan_file.machine)
+    # By the kit as it was read: if that is changed or gone by now, the plan must not be lost too.
+    source, kit = parse_source(text, name, target), plan_file.overlay.kit
+    saved = read_source_plan(source, target, plan_file.machine, kit)
     expected = replace(day, name=saved.day.name) if day.name == plan_file.day.name else day
     if replace(saved.day, defaults=()) != replace(expected, defaults=()):
         raise BenchplanError(_not_all(name))
@@ -65,10 +67,10 @@ def snapshot(plan_file: PlanFile, day: Day) -> str:
 
 def _refuse_other(plan_file: PlanFile, target: Path, name: str) -> None:
     """Refuse to write over what this day was not read from."""
-    if not target.exists():
-        return
-    own = plan_file.path is not None and target.samefile(plan_file.path)
-    if not own:
+    if not os.path.exists(target) or os.path.isdir(target):
+        return  # what is wrong with a place, writing there says
+    own = plan_file.path
+    if own is None or not os.path.exists(own) or not os.path.samefile(target, own):
         raise BenchplanError(
             Problem("Another file of this name is there.", "Choose another name.", file=name)
         )

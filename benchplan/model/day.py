@@ -54,8 +54,7 @@ class Day:
     """One production day. Seconds count from ``start``, an aware local time.
 
     ``queue`` is the maker's own order of trays (possibly empty), ``checklist`` the words they
-    want to see at a step, ``defaults`` the key paths for which the file gave no value, and
-    ``keys`` the key path of each thing that a message may need to point at.
+    want to see at a step, ``defaults`` the key paths for which the file gave no value.
     """
 
     name: str

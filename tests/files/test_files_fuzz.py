@@ -1,4 +1,4 @@
-"""Whatever a file holds, reading answers with a day or with sentences, and so does checking it."""
+"""Whatever a file holds, reading answers with a day or with sentences."""
 
 from __future__ import annotations
 
@@ -11,12 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan_examples import FULL, LEAST, METRIC, document
 
-from benchplan import units
 from benchplan.errors import BenchplanError
-from benchplan.files import PlanFile, read_plan, read_text
+from benchplan.files import PlanFile, read_plan, read_text, snapshot
 from benchplan.files.fields import TABLES
-
-units.parse("1 mm", "length")  # the registry is built before Hypothesis starts its clock
 
 WORDS = sorted(TABLES) + [field.key for table in TABLES.values() for field in table.fields]
 SCALARS = (
@@ -72,21 +69,33 @@ def paths(held: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
 PATHS = {text: paths(document(text)) for text in (FULL, LEAST)}
 
 
+def holder(document: dict[str, Any], path: tuple[Any, ...]) -> Any:
+    """Return what holds the last part of a path, or None where an earlier change took it away."""
+    held: Any = document
+    for place, part in enumerate(path):
+        if isinstance(held, list):
+            there = isinstance(part, int) and part < len(held)
+        else:
+            there = isinstance(held, dict) and part in held
+        if not there:
+            return None
+        if place < len(path) - 1:
+            held = held[part]
+    return held
+
+
 @given(st.data(), st.sampled_from([FULL, LEAST]))
 def test_a_plan_with_changed_values_is_answered(data: st.DataObject, text: str) -> None:
     changed = document(text)
     for path in data.draw(st.lists(st.sampled_from(PATHS[text]), min_size=1, max_size=4)):
-        held: Any = changed
-        try:
-            for part in path[:-1]:
-                held = held[part]
-            if data.draw(st.booleans()):
-                held[path[-1]] = data.draw(VALUES)
-            elif isinstance(held, dict):
-                held[data.draw(st.sampled_from(WORDS))] = held.pop(path[-1])
-        except (KeyError, IndexError, TypeError):
-            continue  # an earlier change took it away
-    answer(tomli_w.dumps(changed))
+        held = holder(changed, path)
+        if isinstance(held, dict) and data.draw(st.booleans()):
+            held[data.draw(st.sampled_from(WORDS))] = held.pop(path[-1])
+        elif held is not None:
+            held[path[-1]] = data.draw(VALUES)
+    found = answer(tomli_w.dumps(changed))
+    if found is not None:
+        assert answer(snapshot(found, found.day)) is not None
 
 
 @given(st.data())

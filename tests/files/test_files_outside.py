@@ -7,33 +7,34 @@ from plan_examples import LEAST, document, read
 
 from benchplan.files.machine import machine_display
 
-# NIST Handbook 44 (2024), Appendix C: exact values of the avoirdupois ounce and pound, the US
-# fluid ounce, teaspoon and cup, and the inch; NIST SP 811 (2008), B.8: t/°C = (t/°F - 32)/1.8.
+HB44 = "NIST Handbook 44 (2024), Appendix C"  # exact values
+SP811 = "NIST SP 811 (2008), B.8: t/°C = (t/°F - 32)/1.8"
 FROM_NIST = [
-    ("recipes.plain.fill", "1 oz", "fill_g", 28.349523125),
-    ("recipes.plain.fill", "1 lb", "fill_g", 453.59237),
-    ("recipes.plain.bake_at", "350 degF", "bake_at_c", 176.6666666667),
-    ("recipes.plain.bake_at", "212 °F", "bake_at_c", 100.0),
-    ("tins.round 60.holds", "2 fl oz", "holds_ml", 59.147059125),
-    ("tins.round 60.holds", "1/32 tsp", "holds_ml", 0.1540287998),
-    ("tins.round 60.holds", "1 cup", "holds_ml", 236.5882365),
-    ("tins.round 60.diameter", "2.6 in", "diameter_mm", 66.04),
-    ("tins.round 60.mass", "0.5 oz", "mass_g", 14.1747615625),
-    ("scents.Quince.flash_point", "-40 F", "flash_point_c", -40.0),
-    ("scents.Quince.flash_point", "200 F", "flash_point_c", 93.3333333333),
+    ("recipes.plain.fill", "1 oz", "fill_g", 28.349523125, HB44),  # avoirdupois
+    ("recipes.plain.fill", "1 lb", "fill_g", 453.59237, HB44),
+    ("recipes.plain.bake_at", "350 degF", "bake_at_c", (350 - 32) / 1.8, SP811),
+    ("recipes.plain.bake_at", "212 °F", "bake_at_c", 100.0, SP811),
+    ("tins.round 60.holds", "2 fl oz", "holds_ml", 2 * 29.5735295625, HB44),
+    ("tins.round 60.holds", "1 tsp", "holds_ml", 4.92892159375, HB44),
+    ("tins.round 60.holds", "1/32 tsp", "holds_ml", 4.92892159375 / 32, HB44),
+    ("tins.round 60.holds", "1 cup", "holds_ml", 236.5882365, HB44),
+    ("tins.round 60.diameter", "2.6 in", "diameter_mm", 2.6 * 25.4, HB44),
+    ("tins.round 60.diameter", "1 in", "diameter_mm", 25.4, HB44),
+    ("tins.round 60.mass", "0.5 oz", "mass_g", 28.349523125 / 2, HB44),
+    ("scents.Quince.flash_point", "-40 F", "flash_point_c", -40.0, SP811),
+    ("scents.Quince.flash_point", "200 F", "flash_point_c", (200 - 32) / 1.8, SP811),
 ]
 
 
-@pytest.mark.parametrize(("key", "text", "attr", "value"), FROM_NIST)
-def test_units_of_a_plan_file_agree_with_nist(key: str, text: str, attr: str, value: float) -> None:
+@pytest.mark.parametrize(("key", "text", "attr", "value", "source"), FROM_NIST)
+def test_units_of_a_plan_file_agree_with_nist(
+    key: str, text: str, attr: str, value: float, source: str
+) -> None:
     table, name, field = key.split(".")
     data = document(LEAST)
     data.setdefault(table, {}).setdefault(name, {})[field] = text
-    if field == "holds" and value < 0.2:
-        data[table][name][field] = f"1 {text}"  # 1 1/32 tsp: more than the least a tin may hold
-        value += 4.92892159375
     record = getattr(read(data).day, table)[name]
-    assert getattr(record, attr) == pytest.approx(value, rel=1e-10)
+    assert getattr(record, attr) == pytest.approx(value, rel=1e-12), source
 
 
 def test_us_and_metric_units_of_one_size_give_one_day() -> None:

@@ -68,6 +68,8 @@ SLIPS = [
     ('fill = "21 s"', 'stand = 2\nfill = "21 s"', "times.stand", "not known", "belongs in cooling"),
     ('scent = "Quince"   #', 'scent = "juniper  Smoke" #', "orders[2].scent", "not described",
      "same way"),
+    ("away = 1 } ]", "away = 1 }, 30 ]", "day.breaks[2]", "breaks[2] is 30; a table",
+     'like { at = 12:30:00, for = "30 min" }'),
     ("format = 1", "format = 0", "format", "this is format 1", ""),
     ("format = 1\n", "", "format", "missing", "format = 1"),
 ]  # fmt: skip
@@ -157,6 +159,9 @@ def test_where_pan_needs_no_mat() -> None:
     [
         ("a = 1\ndiameter = 66 mm\n", 2, "not TOML", 'diameter = "66 mm"'),
         ("start = 9:00\n", 1, "not TOML", "start = 09:00:00"),
+        ("start = 9:00:00 am\n", 1, "not TOML", "start = 15:30:00"),
+        ("at = 12:00:00+01:00\n", 1, "not TOML", "at = 15:30:00"),
+        ("gap = “6 mm”\n", 1, "not TOML", 'gap = "6 mm"'),
         ("date = 5.12.2026\n", 1, "not TOML", "2026-12-05"),
         ("\nname = Quay market\n", 2, "not TOML", 'name = "Quay market"'),
         ("a = 1\na = 2\n", 2, "not TOML", ""),

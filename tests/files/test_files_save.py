@@ -16,12 +16,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan_examples import FULL, LEAST, METRIC, put, read, with_line
 
-from benchplan import units
 from benchplan.errors import BenchplanError
 from benchplan.files import PlanFile, read_plan, read_text, save_plan, snapshot
 from benchplan.model import Break, Day, Display, QueuedTray
-
-units.parse("1 mm", "length")  # the registry is built before Hypothesis starts its clock
 
 
 def open_at(folder: Path, text: str = FULL) -> PlanFile:
@@ -144,6 +141,21 @@ def test_the_kit_is_found_from_another_folder(tmp_path: Path) -> None:
     assert read_plan(tmp_path / "way" / "linked.toml", display=METRIC).day == linked.day == other
 
 
+@pytest.mark.parametrize("kit_now", ["[recipes.plain]\n", None])
+def test_a_kit_that_was_changed_or_lost_since_keeps_no_day_from_being_saved(
+    kit_now: str | None, tmp_path: Path
+) -> None:
+    plan_text, kit = LEAST.split("[recipes")
+    put(tmp_path, "[recipes" + kit, "kit.toml")
+    plan = open_at(tmp_path, 'kit = "kit.toml"\n' + plan_text)
+    (tmp_path / "kit.toml").unlink()
+    if kit_now is not None:
+        put(tmp_path, kit_now, "kit.toml")
+    saved = save_plan(plan, replace(plan.day, keep_order=True))
+    assert "keep_order = true" in (tmp_path / "plan.toml").read_text()
+    assert saved.day == replace(plan.day, keep_order=True)
+
+
 def test_an_absolute_kit_stays_as_it_is(tmp_path: Path) -> None:
     plan_text, kit = LEAST.split("[recipes")
     put(tmp_path, "[recipes" + kit, "kit.toml")
@@ -178,6 +190,35 @@ def test_another_file_is_not_overwritten_by_save_as(tmp_path: Path) -> None:
     assert other.read_text() == "mine"
     save_plan(plan, plan.day, other, force=True)
     assert other.read_text() == FULL
+
+
+@pytest.mark.parametrize("kit", ["", 'kit = "kit.toml"\n'])
+@pytest.mark.parametrize(
+    ("target", "says"),
+    [
+        ("x" * 300, "name too long"),
+        ("a\0b", "cannot be written"),
+        ("none/plan.toml", "There is no folder"),
+        ("other.toml/plan.toml", "There is no folder"),
+        (".", "This is a folder"),
+        ("/", "This is a folder"),
+    ],
+)
+def test_places_that_take_no_plan_are_named(
+    kit: str, target: str, says: str, tmp_path: Path
+) -> None:
+    put(tmp_path, "", "kit.toml")
+    put(tmp_path, "", "other.toml")
+    plan = open_at(tmp_path, kit + LEAST)
+    assert says in refused(plan, plan.day, tmp_path / target)
+
+
+def test_another_file_is_safe_from_a_plan_whose_own_is_gone(tmp_path: Path) -> None:
+    plan = open_at(tmp_path)
+    other = put(tmp_path, "mine", "other.toml")
+    (tmp_path / "plan.toml").unlink()
+    assert "Another file" in refused(plan, plan.day, other)
+    assert other.read_text() == "mine"
 
 
 def test_a_file_that_was_removed_is_written_again(tmp_path: Path) -> None:
@@ -221,7 +262,7 @@ def test_ends_of_line_and_mark_are_kept(tmp_path: Path) -> None:
     assert raw.count(b"\n") == raw.count(b"\r\n")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data())
 def test_open_and_save_lose_nothing(data: st.DataObject) -> None:
     before = data.draw(made.documents())
@@ -250,7 +291,7 @@ def test_open_and_save_lose_nothing(data: st.DataObject) -> None:
         assert read_text(whole, "run").text == whole
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data())
 def test_a_snapshot_reads_back_as_the_day_it_is_of(data: st.DataObject) -> None:
     plan = read(data.draw(made.documents()))
