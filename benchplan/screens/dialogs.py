@@ -14,6 +14,7 @@ from textual.widgets import Input
 from benchplan.screens.actions import DIALOG, actions_of, bindings
 from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
+from benchplan.screens.widgets.typed import Typed
 from benchplan.views.rows import Piece, Row, cut, row, wrap
 
 if TYPE_CHECKING:
@@ -130,7 +131,7 @@ class Fields(Dialog[tuple[str, ...]]):
     def inside(self) -> ComposeResult:
         for field in self._fields:
             yield Lines([row(Piece(field.label, "quiet"))], classes="label")
-            yield Input(field.value, select_on_focus=True)
+            yield Typed(field.value, select_on_focus=True)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
@@ -139,7 +140,7 @@ class Fields(Dialog[tuple[str, ...]]):
     def action_pick(self, by: int) -> None:
         inputs = list(self.query(Input))
         at = next((at for at, each in enumerate(inputs) if each.has_focus), 0)
-        inputs[(at + by) % len(inputs)].focus()
+        self.set_focus(inputs[(at + by) % len(inputs)])  # at once: letters may be on their way
 
     def action_accept(self) -> None:
         inputs = list(self.query(Input))
