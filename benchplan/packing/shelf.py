@@ -24,8 +24,7 @@ _NEAR = 1e-9
 _MOST_PANS = 200
 _MANY = 500
 _FEW = 8
-_MOST_LOOKS = 20_000
-_MOST_CELLS = 500
+_MOST_LOOKS = 100_000
 
 
 def pack_pans(shelf_mm: Sequence[float], outside_mm: Sequence[float], air_mm: float) -> Packed:
@@ -67,12 +66,14 @@ def _pack(shelf_mm: tuple[float, ...], outside_mm: tuple[float, ...], air_mm: fl
 def _bound(room: Side, size: Side) -> int:
     """Return a proven bound, by area and by a lattice of which every pan covers a point.
 
-    The area is what sides of pans laid end to end can make use of. A pan covers a point of every
-    lattice spaced like its short side, and one such lattice has no more points in the room than
-    ``_lattice``.
+    Where pans can stand one way round only, each covers a point of a lattice spaced like its sides,
+    which plain rows have. Either way round it covers one of a lattice spaced like its short side;
+    one such has no more points in the room than ``_lattice``. The area is what sides of pans laid
+    end to end can make use of.
     """
-    if min(room) < min(size) or max(room) < max(size):
-        return 0
+    straight, turned = _rows(*room, size), _rows(*room, size[::-1])
+    if not math.prod(straight) or not math.prod(turned):
+        return max(math.prod(straight), math.prod(turned))
     wide, deep = room
     if _lattice(room, size) <= _MANY:
         wide, deep = _sums(wide, size)[-1], _sums(deep, size)[-1]
@@ -164,8 +165,6 @@ def _arranged(room: Side, size: Side, pans: int) -> tuple[Spot, ...] | None:
         for y, next_y in zip(rows, [*rows[1:], room[1]], strict=True)
         for x, next_x in zip(columns, [*columns[1:], room[0]], strict=True)
     ]
-    if len(cells) > _MOST_CELLS:
-        return None
     looks = 0
 
     def look(cell: int, spare: float, boxes: tuple[_Box, ...]) -> tuple[_Box, ...] | None:

@@ -35,6 +35,10 @@ def packed(shelf: tuple[float, float], outside: tuple[float, float], air: float)
         ((80.0, 150.0), (50.0, 30.0), 0.0, 8, "mixed: five straight, three turned"),
         ((80.0, 80.0), (50.0, 30.0), 0.0, 4, "four around a hole, no cut parts them"),
         ((105.0, 105.0), (50.0, 30.0), 5.0, 4, "the same with air"),
+        ((100.0, 110.0), (60.0, 40.0), 0.0, 4, "the same around a longer hole"),
+        ((100.0, 310.0), (110.0, 30.0), 0.0, 6, "one way round only, the area for eight"),
+        ((100.0, 100.0), (50.0, 60.0), 0.0, 2, "two, the area and the lengths for three"),
+        ((300.0, 210.0), (110.0, 60.0), 0.0, 7, "seven, after many looks"),
     ],
 )
 def test_by_hand(
@@ -121,6 +125,18 @@ def test_a_larger_shelf_or_less_air_never_takes_fewer(
         return
     assert packed((shelf[0] + more, shelf[1]), outside, air).count >= now.count
     assert packed(shelf, outside, max(0.0, air - more)).count >= now.count
+
+
+def test_blocks_are_cut_along_either_side_of_the_shelf_first() -> None:
+    for shelf in ((270.0, 450.0), (450.0, 270.0)):
+        assert packed(shelf, (50.0, 70.0), 0.0).count == 34
+
+
+def test_a_look_that_takes_too_long_leaves_rows_and_a_bound_that_holds(monkeypatch) -> None:
+    shelf, outside = (301.0, 210.0), (110.0, 60.0)
+    monkeypatch.setattr("benchplan.packing.shelf._MOST_LOOKS", 100)
+    hasty = packed(shelf, outside, 0.0)
+    assert (hasty.count, hasty.most_possible, hasty.by) == (7, 8, "rows")
 
 
 def test_pans_come_row_by_row_from_the_corner() -> None:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from benchplan.packing import Packed, pack_tins, spread
 from benchplan.packing.check import check_tins
+from benchplan.packing.geometry import room_for
 
 GRID = tuple((x * 72.0, y * 72.0) for y in range(3) for x in range(3))
 
@@ -80,7 +81,17 @@ def test_what_was_known_is_not_kept_where_it_does_not_hold() -> None:
     assert count(SIDE, 101.0, KNOWN) == 2
     assert count(SIDE - 1, 100.0, KNOWN) == 2
     assert count(SIDE + 10, 100.0, KNOWN) == 4
-    twice = Packed(4, 4, "search", (*TRIANGLE, TRIANGLE[0]))
-    assert count(SIDE, 100.0, twice) == 2
+    for twice in ((*TRIANGLE, TRIANGLE[0]), (*TRIANGLE[:2], TRIANGLE[0])):
+        assert count(SIDE, 100.0, Packed(len(twice), len(twice), "search", twice)) == 2
     nowhere = Packed(3, 3, "search", (*TRIANGLE[:2], (math.nan, 150.0)))
     assert count(SIDE, 100.0, nowhere) == 2
+
+
+def test_a_long_layout_holds_until_one_pair_is_too_near() -> None:
+    room = room_for((260.0, 190.0), 66.0, 6.0, 2.0)
+    assert room is not None
+    places = pack_tins((260.0, 190.0), 66.0, 6.0, 2.0).at_mm
+    assert room.holds(places)
+    for index, (x, y) in enumerate(places):
+        to_the_middle = (x + (130 - x) * 0.2, y + (95 - y) * 0.2)
+        assert not room.holds([*places[:index], to_the_middle, *places[index + 1 :]])

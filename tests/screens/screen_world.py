@@ -183,6 +183,7 @@ async def world(
         ticking=False,
     )
     faults = Faults()
+    assert not LOG.disabled, "a log that hears nothing would let every fault pass"
     LOG.addHandler(faults)
     try:
         async with app.run_test(size=size) as pilot:
