@@ -141,7 +141,9 @@ class World:
     async def mark(self, in_time: bool = True) -> None:
         """Mark the action of the card that has the focus, when its time is over or at once."""
         while self.card.action is None or (in_time and self.card.end_s > self.state.now_s):
-            self._move(max(1, self.card.end_s - self.state.now_s))
+            state = self.state
+            exits = (hot.until_s for hot in state.hot if hot.until_s > state.now_s)
+            self._move(max(1, min((self.card.end_s, *exits)) - state.now_s))
         before = len(self.session.marks)
         self.seconds[0] += 5
         self.app.simulate_key("enter")

@@ -44,6 +44,7 @@ async def test_a_sample_day_rehearsed_to_its_end(home: Path, name: str) -> None:
         tins = sum(tray.tins for tray in plan.trays)
         assert tins == day.tins_wanted
         assert there.state.done == there.state.total
+        assert there.state.finish_s <= plan.finish_s, "marked in time, a day ends as planned"
     book = in_book(home)
     kept = book.run(run.number)
     assert (kept.state, kept.rehearsal) == ("complete", True)
