@@ -155,6 +155,12 @@ def show_span(seconds: float) -> str:
     return f"{sign}{minutes} min" if minutes else f"{sign}{rest} s"
 
 
+def show_minutes(seconds: float) -> str:
+    """Return a span as ``show_span`` does, without the seconds over a minute: ``7 min``."""
+    whole = round(seconds)
+    return show_span(whole - whole % 60 if whole >= 60 else whole)
+
+
 def show_countdown(seconds: float) -> str:
     """Return what a countdown shows: ``4:05``, ``1:02:09``; past due it counts up with ``+``."""
     whole = int(-(-seconds // 1)) if seconds > 0 else -int(-seconds // 1)

@@ -346,7 +346,7 @@ def _placed(day: Day, tray: Tray, fits: tuple[Fit, ...]) -> Tray:
 def _warnings(shop: Shop, found: Schedule) -> Iterable[str]:
     day = shop.day
     if day.finish_by_s is not None and found.finish_s > day.finish_by_s:
-        late = clock.show_span(found.finish_s - day.finish_by_s)
+        late = clock.show_minutes(found.finish_s - day.finish_by_s)
         by = clock.show_time(clock.at(day.start, day.finish_by_s), day.display.clock)
         yield f"The day ends {late} after finish_by ({by})."
     for begin, end in day.nobody():

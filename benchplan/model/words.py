@@ -76,8 +76,8 @@ def slack_words(day: Day, finish_s: int) -> str:
     by = at_clock(day, day.finish_by_s)
     slack = day.finish_by_s - finish_s
     if slack < 0:
-        return f"late by {clock.show_span(-slack)} for {by}"
-    return f"{clock.show_span(slack)} before {by}" if slack else f"just by {by}"
+        return f"late by {clock.show_minutes(-slack)} for {by}"
+    return f"{clock.show_minutes(slack)} before {by}" if slack else f"just by {by}"
 
 
 def finish_words(day: Day, plan: Plan) -> str:

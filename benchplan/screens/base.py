@@ -93,7 +93,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
                 else None,
                 changed=session.changed,
                 width=width,
-                done=session.run is not None and session.run.state == "complete",
+                done=session.done,
             )
         )
         rows, kind = self.band_words(width)

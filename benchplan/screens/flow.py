@@ -30,7 +30,12 @@ class FlowScreen(PageScreen):
         self._lanes: tuple[Plan, tuple[Lane, ...], tuple[Level, ...]] | None = None
 
     def looked_at(self, session: Session) -> tuple[object, ...]:
-        return (self._look, session.now_s() // NOW_EVERY_S if session.run else None)
+        now_s = self._now_s(session)
+        return (self._look, None if now_s is None else now_s // NOW_EVERY_S)
+
+    def _now_s(self, session: Session) -> int | None:
+        """Return the moment to mark in the lanes: once the day is done there is none."""
+        return session.now_s() if session.run and not session.done else None
 
     def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
         day, (plan, stale) = session.day, self.plan_on_show(session)
@@ -40,7 +45,7 @@ class FlowScreen(PageScreen):
             return cannot_rows(plan, width)[:height]
         found, full = self._lanes_of(day, plan)
         look = looks.kept_within(plan, found, self._look, looks.chart_width(found, width))
-        now_s = session.now_s() if session.run else None
+        now_s = self._now_s(session)
         return view.page(day, plan, found, full, look, now_s, width, height, stale)
 
     def _lanes_of(self, day: Day, plan: Plan) -> tuple[tuple[Lane, ...], tuple[Level, ...]]:
@@ -75,8 +80,11 @@ class FlowScreen(PageScreen):
         self._turn(looks.moved, by * 10**6)
 
     def action_to_now(self) -> None:
-        if self.session.run:
-            self._turn(looks.to_moment, self.session.now_s())
+        now_s = self._now_s(self.session)
+        if now_s is not None:
+            self._turn(looks.to_moment, now_s)
+        elif self.session.done:
+            self.session.tell("The day is done: now is after its end.")
         else:
             self.session.tell("There is no run, so there is no now in the plan. 4 opens the bench.")
 

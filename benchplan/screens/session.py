@@ -114,12 +114,20 @@ class Session:
         self.on_day()
         return True
 
+    @property
+    def done(self) -> bool:
+        """Whether the run on the Bench is complete."""
+        return self.run is not None and self.run.state == "complete"
+
     def may_change(self) -> bool:
         """Say whether the day may be changed; not while a run is on, and the band says so."""
         if self.run is None:
             return True
-        done = self.run.state == "complete"
-        what = "The day done is still on the Bench. Put it away" if done else "A run is on. End it"
+        what = (
+            "The day done is still on the Bench. Put it away"
+            if self.done
+            else "A run is on. End it"
+        )
         self.tell(f"{what} (E there) before you change the day.")
         return False
 

@@ -92,10 +92,9 @@ def outcome(each: PastRun) -> str:
         said = "complete"
     else:
         late = run.finished_s - each.planned_s
-        minutes = clock.show_span(abs(late) // 60 * 60)
         said = "as planned"
         if abs(late) >= 60:
-            said = f"{minutes} {'later' if late > 0 else 'earlier'}"
+            said = f"{clock.show_minutes(abs(late))} {'later' if late > 0 else 'earlier'}"
     return f"REHEARSAL, {said}" if run.rehearsal else said
 
 

@@ -276,12 +276,12 @@ def _words(
     parts = [
         wrap_rows(said, width, "strong"),
         wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone),
-        *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in plan.warnings),
         wrap_rows(LETTERS, width, "quiet"),
+        *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in plan.warnings),
     ]
     if height >= 12 + len(lanes) + sum(map(len, parts)) + len(limits):
         return [*parts, [BLANK, *limits]]
-    return [*parts[:2], wrap_rows(plan.limits.why, width), *parts[2:]]
+    return [*parts[:3], wrap_rows(plan.limits.why, width), *parts[3:]]
 
 
 def _limits(day: Day, plan: Plan, width: int) -> list[Row]:

@@ -61,13 +61,8 @@ def _slack(day: Day, plan: Plan) -> str:
         return ""
     slack = day.finish_by_s - plan.finish_s
     if slack < 0:
-        return f"  {clock.show_span(minutes(-slack))} LATE"
-    return f"  {clock.show_span(minutes(slack))} spare"
-
-
-def minutes(seconds: int) -> int:
-    """Return seconds without what a minute does not hold; less than a minute stays as it is."""
-    return seconds - seconds % 60 if seconds >= 60 else seconds
+        return f"  {clock.show_minutes(-slack)} LATE"
+    return f"  {clock.show_minutes(slack)} spare"
 
 
 def footer(

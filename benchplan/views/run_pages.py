@@ -143,7 +143,7 @@ def done_rows(
     kept = standing(marks)
     end = max((mark.happened_s for mark in kept if mark.what == "done"), default=0)
     tins = sum(tray.tins for tray in last.trays)
-    took = clock.show_span(end - end % 60 if end >= 60 else end)
+    took = clock.show_minutes(end)
     said = [
         f"{count_words(tins, 'tin')} on {count_words(len(last.trays), 'tray')} "
         f"{'packed' if day.pack == 'today' else 'cleared'}.",
@@ -178,5 +178,5 @@ def _against(what: str, late_s: int, by: str) -> str:
     """Say how an end stands to ``what`` at clock time ``by``."""
     if abs(late_s) < 60:
         return f"Just as {what} said, {by}."
-    span = clock.show_span(abs(late_s) - abs(late_s) % 60)
+    span = clock.show_minutes(abs(late_s))
     return f"{span} {'after' if late_s > 0 else 'before'} {what}, {by}."

@@ -10,7 +10,8 @@ import pytest
 from benchplan import cli
 from benchplan.files import read_plan
 from benchplan.files.samples import NAMES, sample_paths
-from benchplan.model import Plan
+from benchplan.live import DRY_CHECK, checklist
+from benchplan.model import Action, Plan
 from benchplan.papers.plan_json import dumps, plan_from_dict, plan_to_dict
 from benchplan.planner import plan_day, resolved
 from benchplan.scheduling.check import check_plan
@@ -76,7 +77,10 @@ def test_its_numbers_are_safe_to_copy(path: Path) -> None:
         assert recipe.rest_for_s >= 60
     assert day.cooling.pan_for_s > 0
     assert day.times.ready_s > 0
-    assert any("dry" in item for item in day.checklist["load"])
+    for step in ("fill", "load"):
+        asked = checklist(day, Action(step, (1,)))
+        assert [item for item in asked if "dry" in item] == [DRY_CHECK]  # asked once, never twice
+    assert "Mitts on" in day.checklist["load"]
 
 
 def test_a_two_ounce_tin_and_the_pan_of_a_small_oven() -> None:

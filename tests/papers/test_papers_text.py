@@ -31,7 +31,7 @@ def test_head_says_when_and_how_good(small_day: Day, small_plan: Plan) -> None:
     assert text.startswith(
         "Two by two Saturday 5 December 2026, 9:00 am to 10:02 am (1 h 02 min) "
         "4 tins on 2 trays: 1 person, 1 scale, 1 oven, 1 pan "
-        "Finish 10:02 am, 57 min 56 s before 11:00 am. With these trays, none can finish earlier; "
+        "Finish 10:02 am, 57 min before 11:00 am. With these trays, none can finish earlier; "
         "no plan can before 10:00 am."
     )
 
@@ -183,7 +183,7 @@ def test_how_good_in_the_allowed_words(small_day: Day, small_plan: Plan) -> None
 
 def test_slack_late_and_just_in_time(small_day: Day, small_plan: Plan) -> None:
     late = replace(small_day, finish_by_s=3600)
-    assert finish_words(late, small_plan) == "Finish 10:02 am, late by 2 min 04 s for 10:00 am"
+    assert finish_words(late, small_plan) == "Finish 10:02 am, late by 2 min for 10:00 am"
     exact = replace(small_day, finish_by_s=3724)
     assert finish_words(exact, small_plan) == "Finish 10:02 am, just by 10:02 am"
     none = replace(small_day, finish_by_s=None)
