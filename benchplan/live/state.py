@@ -50,7 +50,7 @@ class Hot:
 
 @dataclass(frozen=True, slots=True)
 class Coming:
-    """An action that is on nobody's card yet."""
+    """An action that is on nobody's card yet; ``begin_s`` is when it begins, or is gone on with."""
 
     action: Action
     person: int
@@ -111,9 +111,14 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
         cards=cards,
         hot=_hot(found, so_far, now_s),
         coming=tuple(
-            Coming(each.action, each.person, each.begin_s)
-            for each in open_ones
-            if each.action not in shown
+            sorted(
+                (
+                    Coming(each.action, each.person, _next_part(each, now_s))
+                    for each in open_ones
+                    if each.action not in shown
+                ),
+                key=lambda coming: coming.begin_s,
+            )
         ),
         finish_s=finish,
         slack_s=None if day.finish_by_s is None else day.finish_by_s - finish,
@@ -127,6 +132,11 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
             if (until := away_until(found, person, now_s)) is not None
         ),
     )
+
+
+def _next_part(planned: Planned, now_s: int) -> int:
+    """Return when the stretch of an action begins that is on, or comes next, or is its last."""
+    return next((begin for begin, end in planned.parts if end > now_s), planned.parts[-1][0])
 
 
 def _due(card: Card) -> tuple[bool, bool, int, int]:

@@ -112,8 +112,8 @@ def title(day: Day, state: State, card: Card, kind: str, width: int, focused: bo
 
 
 def other_rows(state: State, focus: int, width: int) -> list[Row]:
-    """Return the cards that have no room of their own, one line each."""
-    rows = []
+    """Return the cards that have no room of their own, a line each or as many as words need."""
+    rows: list[Row] = []
     for card in state.cards:
         if card.person == focus:
             continue
@@ -121,12 +121,10 @@ def other_rows(state: State, focus: int, width: int) -> list[Row]:
         figures = clock.show_countdown(seconds) if words else ""
         tone = "late" if card_kind(state, card) == "late" else ""
         name = f"Person {card.person}: "
-        rows.append(
-            row(
-                Piece(left(name + card.words, max(1, width - 10)), "strong"),
-                Piece(right(figures, 9), tone),
-            )
-        )
+        room = max(1, width - 10)
+        first, *more = wrap(name + card.words, room, "  ")
+        rows.append(row(Piece(left(first, room), "strong"), Piece(right(figures, 9), tone)))
+        rows += [row(Piece(line, "strong")) for line in more]
     return rows
 
 

@@ -38,6 +38,7 @@ def test_an_exit_takes_hands_from_a_fill_and_gives_them_back() -> None:
     card = bench.state.cards[0]
     assert (card.action, card.hurry) == (one("unload"), True)
     assert (card.begin_s, card.end_s) == (1095, 1110)
+    assert bench.state.coming[0] == Coming(one("fill", 2), 1, 1110)  # not when it was begun
     bench.now = 1100
     assert past(bench.day, bench.plan, bench.marks, 1100).under_way == (
         UnderWay(one("fill", 2), 1, 1005),

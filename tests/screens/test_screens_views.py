@@ -139,7 +139,7 @@ After that
 09:03  Clean scoop and scale for Fig and ash
 09:08  Fill tray 3
 09:10  Set tray 1 on its pan
-Finish 10:40, 19 min 16 s before 11:00  1 of 19 done"""
+Finish 10:40, 19 min before 11:00  1 of 19 done"""
     )
 
 
