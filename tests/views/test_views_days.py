@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -79,7 +80,9 @@ def test_an_edited_queue_can_always_be_planned_again(day: Day, data: st.DataObje
     if moved is not day:
         again = planner.plan_day(moved, Iterations(1))
         if isinstance(again, Plan):
-            assert edits.queue_of(again) == moved.queue
+            queued = zip(edits.queue_of(again), moved.queue, strict=True)
+            # a queue that names no pan leaves it to the planner
+            assert all(tray == replace(asked, pan=asked.pan or tray.pan) for tray, asked in queued)
     which = data.draw(st.sampled_from(day.orders))
     changed = edits.change_tins(moved, which, data.draw(st.integers(-3, 3)), plan.fits)
     planner.plan_day(changed, Iterations(1))  # and no queue asks for more than the orders do
