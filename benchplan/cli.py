@@ -21,7 +21,7 @@ from benchplan.errors import BenchplanError, Problem
 if TYPE_CHECKING:
     from benchplan.clock import Clock
     from benchplan.files import PlanFile
-    from benchplan.model import Day
+    from benchplan.model import Day, Fit
 
 DONE, CANNOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 MOST_SPEED = 3600.0
@@ -140,7 +140,13 @@ def _parser() -> argparse.ArgumentParser:
         "fit",
         _fit,
         "Say how many tins fit on each pan, pans on each oven shelf, and tins on the mat.",
-        "benchplan fit sample_runs/first_tray.toml",
+        "benchplan fit sample_runs/first_tray.toml --svg drawings",
+    )
+    fitted.add_argument(
+        "--svg",
+        type=_folder,
+        metavar="DIR",
+        help="draw each fit into this folder, to print at 100 %% and set tins down by",
     )
     for each in (planned, fitted):
         each.add_argument("--json", action="store_true", help="the same as JSON")
@@ -180,6 +186,12 @@ def _speed(text: str) -> float:
     return value
 
 
+def _folder(text: str) -> Path:
+    if not text:
+        raise argparse.ArgumentTypeError("a folder has a name; . is this one")
+    return Path(text)
+
+
 def _read(given: argparse.Namespace) -> PlanFile:
     from benchplan.files import read_plan
 
@@ -217,11 +229,25 @@ def _fit(given: argparse.Namespace) -> int:
 
     with _placing(_read(given)) as day:
         fits = fit_day(day)
+    if given.svg:
+        _draw(day, fits, given.svg, _complain if given.json else lambda line: _say(f"{line}\n"))
     if given.json:
         _say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
-    else:
+    elif not given.svg:
         _say(fit_text.fits_text(day, fits))
     return DONE
+
+
+def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], None]) -> None:
+    """Write the drawings of ``fits`` and tell their paths; beside JSON that is no output."""
+    from benchplan.files.folder import write_folder
+    from benchplan.papers.fit_svg import HEAD, fit_svgs
+
+    drawn, left_out = fit_svgs(day, fits)
+    for path in write_folder(folder, drawn, HEAD):
+        tell(str(path))
+    for sentence in left_out:
+        _complain(sentence)
 
 
 def _plan(given: argparse.Namespace) -> int:

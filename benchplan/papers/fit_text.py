@@ -16,9 +16,9 @@ def fits_text(day: Day, fits: Sequence[Fit], width: int = 80) -> str:
     """Return every fit with the sizes that it comes from."""
     lines = [day.name, ""]
     for fit in fits:
-        lines += paragraph(f"{_what(fit)}: {fit_words(fit)}.", width, "")
+        lines += paragraph(f"{what_words(fit)}: {fit_words(fit)}.", width, "")
         lines += paragraph(_sizes(day, fit), width, "    ")
-    lines += ["", *wrap("Where each one stands: benchplan fit FILE --json.", width)]
+    lines += ["", *wrap("To print where each one stands: benchplan fit FILE --svg DIR.", width)]
     return "\n".join(lines) + "\n"
 
 
@@ -34,7 +34,11 @@ def check_text(day: Day, fits: Sequence[Fit], possible: bool = True, width: int 
         ),
         "",
         "WHAT FITS",
-        *(line for fit in fits for line in paragraph(f"{_what(fit)}: {fit_words(fit)}", width)),
+        *(
+            line
+            for fit in fits
+            for line in paragraph(f"{what_words(fit)}: {fit_words(fit)}", width)
+        ),
     ]
     cautions = day_cautions(day)
     if cautions:
@@ -47,7 +51,8 @@ def check_text(day: Day, fits: Sequence[Fit], possible: bool = True, width: int 
     return "\n".join(lines) + "\n"
 
 
-def _what(fit: Fit) -> str:
+def what_words(fit: Fit) -> str:
+    """Say what is on what: "round 60 on pan small", "round 60 on the mat"."""
     if fit.what == "tins on pan":
         return f"{fit.tin} on pan {fit.pan}"
     if fit.what == "pans on shelf":
