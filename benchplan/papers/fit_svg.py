@@ -121,8 +121,8 @@ def _tins_scene(day: Day, fit: Fit) -> _Scene:
         floor, gap, outside = pan.inside_mm, pan.gap_mm, pan.outside_mm
         rim = (max(outside[0] - floor[0], 0.0) / 2, max(outside[1] - floor[1], 0.0) / 2)
         sizes = f"Pan {pan.name}: floor {_area(floor, system)}, outside {_area(outside, system)}."
-        edge = f" (you asked for {_length(pan.edge_mm, system)})"
-        lines = "Solid line: the floor, to cut along. Dashed: the pan's outside."
+        edge = f" ({_length(pan.edge_mm, system)} asked for)"
+        lines = "Solid line: the floor, to cut along. Dashed: the outside."
         mind = "Mark the places, then take the paper away: paper never goes into an oven."
         border = "rim"
     else:
@@ -138,14 +138,14 @@ def _tins_scene(day: Day, fit: Fit) -> _Scene:
         (round(min(x, y, floor[0] - x, floor[1] - y) - tin.diameter_mm / 2, 6), number)
         for number, (x, y) in enumerate(centres, start=1)
     )
-    said = f"Smallest gap as placed: {_length(clear, system)} to the {border}, tin {lone}{edge}"
+    said = f"Smallest gap as placed: {_length(clear, system)} to the {border}{edge}, tin {lone}"
     if pair:
         said += f"; {_length(near, system)} between tins {pair[0]} and {pair[1]}"
-        said += f" (you asked for {_length(gap, system)})"
-    found = [sizes, said + "."]
+        said += f" ({_length(gap, system)} asked for)"
+    found = [f"{sizes} {said}."]
     if near < -_OVERLAP or clear < -_OVERLAP:
         found.append("Your own number is drawn, and at these sizes it is too many: measure again.")
-    lines += " Crosses are centres; the numbers are the order of setting down."
+    lines += " Numbers: the order of setting down."
     return _Scene(floor, rim, (*found, lines, mind))
 
 
@@ -171,7 +171,7 @@ def _shelf_scene(day: Day, fit: Fit) -> _Scene:
     words = [
         f"Shelf of {oven.name} {_area(oven.shelf_mm, system)}. "
         f"Pan {pan.name}: outside {_area(pan.outside_mm, system)}.",
-        f"{said} (you asked for {_length(oven.air_mm, system)}).",
+        f"{said} ({_length(oven.air_mm, system)} asked for).",
     ]
     if turned:
         words.append(
@@ -233,18 +233,18 @@ def _draw_tins(floor: ET.Element, day: Day, fit: Fit) -> None:
         x, y = place[0], place[1]
         svg.circle(floor, x, y, diameter)
         _centre(floor, number, x, y, diameter)
-    across = f"Ø {_length(diameter, day.display.units)}"
-    _under_cross(floor, across, (fit.at_mm[0][0], fit.at_mm[0][1]), diameter, 0.8 * diameter)
+    x, y = fit.at_mm[0][0], fit.at_mm[0][1]
+    _under_cross(floor, f"Ø {_length(diameter, day.display.units)}", x, y, diameter)
 
 
 def _draw_pans(floor: ET.Element, day: Day, fit: Fit) -> None:
     size = _area(day.pans[fit.pan or ""].outside_mm, day.display.units)
     for number, (x, y, wide, deep) in enumerate(_boxes(day, fit), start=1):
         svg.box(floor, x, y, wide, deep)
-        middle = (x + wide / 2, y + deep / 2)
-        _centre(floor, number, *middle, min(wide, deep))
+        x, y = x + wide / 2, y + deep / 2
+        _centre(floor, number, x, y, min(wide, deep))
         if number == 1:
-            _under_cross(floor, size, middle, min(wide, deep), wide)
+            _under_cross(floor, size, x, y, min(wide, deep))
 
 
 def _centre(floor: ET.Element, number: int, x: float, y: float, across: float) -> None:
@@ -255,14 +255,12 @@ def _centre(floor: ET.Element, number: int, x: float, y: float, across: float) -
     svg.text(floor, str(number), x, y - arm - 0.03 * across, min(7.0, 0.2 * across))
 
 
-def _under_cross(
-    floor: ET.Element, text: str, centre: tuple[float, float], across: float, room: float
-) -> None:
-    """Write a size under the cross of the first tin or pan, where there is room for it."""
-    high = min(_SIZES, 0.2 * across)
-    if svg.width(text, high) <= room:
-        below = centre[1] + min(3.0, 0.1 * across) + 0.03 * across + high
-        svg.text(floor, text, centre[0], below, high)
+def _under_cross(floor: ET.Element, size: str, x: float, y: float, across: float) -> None:
+    """Write a size under the cross of the first tin or pan, where it stays inside its circle."""
+    high = min(_SIZES, 0.14 * across)
+    below = min(3.0, 0.1 * across) + 0.03 * across + high
+    if math.hypot(svg.width(size, high) / 2, below) < 0.48 * across:
+        svg.text(floor, size, x, y + below, high)
 
 
 def _draw_bar(group: ET.Element) -> None:
