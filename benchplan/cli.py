@@ -13,14 +13,16 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, TextIO
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from benchplan import __version__
-from benchplan.errors import BenchplanError, Problem
+from benchplan.errors import BenchplanError
+from benchplan.shell import complain, drop, fault_words, need_a_terminal, say, unusable
 
 if TYPE_CHECKING:
     from benchplan.clock import Clock
     from benchplan.files import PlanFile
+    from benchplan.fitting import KnownFits
     from benchplan.model import Day, Fit
 
 DONE, CANNOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
@@ -42,11 +44,7 @@ FILE is a plan file, such as sample_runs/first_tray.toml.
 
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
-        raise _unusable(f"{self.prog}: {message}.", f"`{self.prog} --help` shows how.")
-
-
-def _unusable(what: str, cure: str) -> BenchplanError:
-    return BenchplanError(Problem(what, cure))
+        raise unusable(f"{self.prog}: {message}.", f"`{self.prog} --help` shows how.")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -58,20 +56,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return code
     except BenchplanError as error:
         for problem in error.problems:
-            _complain(str(problem))
+            complain(str(problem))
     except KeyboardInterrupt:
-        _complain("Stopped.")
+        complain("Stopped.")
         return STOPPED
     except BrokenPipeError:
-        _drop(sys.stdout)  # whoever read the output has read enough
+        drop(sys.stdout)  # whoever read the output has read enough
         return DONE
     except OSError as error:
-        _drop(sys.stdout)
-        _complain(f"The output could not be written: {error.strerror or error}.")
+        drop(sys.stdout)
+        complain(f"The output could not be written: {error.strerror or error}.")
     except SystemExit as leaving:  # argparse leaves this way after --help and --version
         return _finish_help(leaving)
     except Exception as fault:
-        _complain(_fault_words(fault))
+        complain(fault_words(fault))
     return BAD_INPUT
 
 
@@ -150,6 +148,11 @@ def _parser() -> argparse.ArgumentParser:
     )
     for each in (planned, fitted):
         each.add_argument("--json", action="store_true", help="the same as JSON")
+        each.add_argument(
+            "--quick",
+            action="store_true",
+            help="tins in rows or as found before; no search for one more",
+        )
     return parser
 
 
@@ -160,18 +163,18 @@ def _name_the_verb(arguments: list[str]) -> None:
         return
     first = arguments[0]
     if first.startswith("-"):
-        raise _unusable(
+        raise unusable(
             f'"{first}" cannot come first: a verb does.', "`benchplan --help` lists them."
         )
     if os.path.exists(first):
-        raise _unusable(f"What shall be done with {first}?", f"`benchplan open {first}` shows it.")
+        raise unusable(f"What shall be done with {first}?", f"`benchplan open {first}` shows it.")
     from difflib import get_close_matches
 
     from benchplan.model.words import list_words
 
     near = get_close_matches(first.lower(), verbs, 1)
     cure = f"Did you mean `benchplan {near[0]}`?" if near else "`benchplan --help` lists them."
-    raise _unusable(f'"{first}" is not one of the verbs {list_words(verbs)}.', cure)
+    raise unusable(f'"{first}" is not one of the verbs {list_words(verbs)}.', cure)
 
 
 def _speed(text: str) -> float:
@@ -213,29 +216,52 @@ def _placing(plan_file: PlanFile) -> Iterator[Day]:
 
 
 def _check(given: argparse.Namespace) -> int:
+    from benchplan.fitting import fit_day
     from benchplan.papers.fit_text import check_text
-    from benchplan.planner import check_day, fit_day
+    from benchplan.planner import check_day
 
     with _placing(_read(given)) as day:
-        fits = fit_day(day)
+        # rows say all that a check needs, unless trays are asked for by their size
+        fits = fit_day(day, _known_fits(day, search=bool(day.queue)))
         reasons = check_day(day, fits)
-    _say(check_text(day, fits, possible=not reasons))
+    say(check_text(day, fits, possible=not reasons))
     return _refuse(reasons) if reasons else DONE
 
 
 def _fit(given: argparse.Namespace) -> int:
+    from benchplan.fitting import fit_day
     from benchplan.papers import fit_text, plan_json
-    from benchplan.planner import fit_day
 
     with _placing(_read(given)) as day:
-        fits = fit_day(day)
+        fits = fit_day(day, _known_fits(day, search=not given.quick, every=True))
     if given.svg:
-        _draw(day, fits, given.svg, _complain if given.json else lambda line: _say(f"{line}\n"))
+        _draw(day, fits, given.svg, complain if given.json else lambda line: say(f"{line}\n"))
     if given.json:
-        _say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
+        say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
     elif not given.svg:
-        _say(fit_text.fits_text(day, fits))
+        say(fit_text.fits_text(day, fits))
     return DONE
+
+
+def _known_fits(day: Day, search: bool, every: bool = False) -> KnownFits:
+    """Return what is known to fit, after a search for what nobody has searched yet.
+
+    A book that cannot be opened or written keeps nothing, and no verb fails for it.
+    """
+    from benchplan.book import BenchBook
+    from benchplan.keeping import kept_fits, search_and_keep
+
+    book = None
+    try:
+        book = BenchBook.open()
+        known = kept_fits(book)
+    except BenchplanError:
+        known = {}
+    try:
+        return search_and_keep(day, known, book, every=every) if search else known
+    finally:
+        if book is not None:
+            book.close()
 
 
 def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], None]) -> None:
@@ -247,7 +273,7 @@ def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], Non
     for path in write_folder(folder, drawn, HEAD):
         tell(str(path))
     for sentence in left_out:
-        _complain(sentence)
+        complain(sentence)
 
 
 def _plan(given: argparse.Namespace) -> int:
@@ -257,15 +283,15 @@ def _plan(given: argparse.Namespace) -> int:
 
     with _placing(_read(given)) as asked:
         day = resolved(asked)
-        plan = plan_day(day)
+        plan = plan_day(day, known_fits=_known_fits(day, search=not given.quick))
     if isinstance(plan, Cannot):
         if given.json:
-            _say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
+            say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
         return _refuse(plan.reasons)
     if given.json:
-        _say(plan_json.dumps(plan_json.plan_to_dict(day, plan)) + "\n")
+        say(plan_json.dumps(plan_json.plan_to_dict(day, plan)) + "\n")
     else:
-        _say(plan_text.plan_text(day, plan))
+        say(plan_text.plan_text(day, plan))
     return DONE
 
 
@@ -282,7 +308,7 @@ def _start(given: argparse.Namespace) -> int:
 
 def _screens(path: Path | None, speed: float) -> int:
     """Start the screens, or say what there is instead where no terminal can show them."""
-    _need_a_terminal(path)
+    need_a_terminal(path)
     from benchplan.clock import FastClock, RealClock
     from benchplan.screens.app import run_app
 
@@ -291,69 +317,11 @@ def _screens(path: Path | None, speed: float) -> int:
     return run_app(path, speed, clock)
 
 
-def _need_a_terminal(path: Path | None) -> None:
-    """Refuse, with what would do, where the screens could not be drawn or no key could be read."""
-    shown = str(path) if path else "FILE"
-    instead = f"`benchplan plan {shown}` prints the day as text."
-    if not (_is_terminal(sys.stdin) and _is_terminal(sys.stderr)):
-        raise _unusable("The screens need a terminal to draw on and a keyboard to read.", instead)
-    if os.environ.get("TERM", "").lower() in ("dumb", "unknown"):
-        raise _unusable(f"This terminal (TERM={os.environ['TERM']}) cannot place text.", instead)
-    encoding = (sys.stderr.encoding or "ascii").lower().replace("-", "").replace("_", "")
-    if encoding not in ("utf8", "cp65001"):
-        raise _unusable(
-            f"This terminal's letters are {sys.stderr.encoding}; the screens draw with UTF-8.",
-            f"Put PYTHONUTF8=1 before the command if the terminal can show it. {instead}",
-        )
-
-
-def _is_terminal(stream: TextIO | None) -> bool:
-    try:
-        return stream is not None and stream.isatty()
-    except ValueError:  # closed
-        return False
-
-
-def _say(text: str) -> None:
-    """Print to standard output in letters that it can take."""
-    from benchplan.papers.letters import spelled_for
-
-    if sys.stdout is None:
-        raise BenchplanError(Problem("There is no standard output to print to."))
-    sys.stdout.write(spelled_for(text, sys.stdout.encoding))
-    sys.stdout.flush()
-
-
-def _complain(text: str) -> None:
-    """Print a message to standard error; where that is closed too, the exit code says it."""
-    from benchplan.papers.letters import spelled_for
-
-    if sys.stderr is None:
-        return
-    try:
-        sys.stderr.write(spelled_for(text, sys.stderr.encoding) + "\n")
-        sys.stderr.flush()
-    except (OSError, ValueError):
-        _drop(sys.stderr)
-
-
 def _refuse(reasons: Sequence[str]) -> int:
-    _complain("This day cannot be done:")
+    complain("This day cannot be done:")
     for reason in reasons:
-        _complain(f"  - {reason}")
+        complain(f"  - {reason}")
     return CANNOT
-
-
-def _drop(stream: TextIO | None) -> None:
-    """Point a stream that cannot be written any more at nothing, so that leaving stays quiet."""
-    if stream is None:
-        return
-    try:
-        nothing = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nothing, stream.fileno())
-        os.close(nothing)
-    except (OSError, ValueError):
-        pass
 
 
 def _finish_help(leaving: SystemExit) -> int:
@@ -362,22 +330,8 @@ def _finish_help(leaving: SystemExit) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
     except OSError:
-        _drop(sys.stdout)
+        drop(sys.stdout)
     return leaving.code if isinstance(leaving.code, int) else DONE
-
-
-def _fault_words(fault: Exception) -> str:
-    """Say that the program, not its user, is at fault, and where, in a line."""
-    place = ""
-    trace = fault.__traceback__
-    while trace is not None:
-        name = Path(trace.tb_frame.f_code.co_filename)
-        place = f" ({name.name}, line {trace.tb_lineno})"
-        trace = trace.tb_next
-    return (
-        f"benchplan has a fault of its own here, which is not yours: {type(fault).__name__}: "
-        f"{fault}{place}. Please report it together with the plan file."
-    )
 
 
 if __name__ == "__main__":

@@ -5,15 +5,12 @@ A plan is a function of the day, the stop rule, the seed and the known fits.
 
 from __future__ import annotations
 
-import json
-import math
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
-from functools import lru_cache
 
-from benchplan import clock, heat, live, packing, units
+from benchplan import clock, heat, live, packing
 from benchplan.errors import BenchplanError, Problem
+from benchplan.fitting import KnownFits, fit_day
 from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
 from benchplan.model.stop import Iterations, Stop
 from benchplan.model.words import count_words, tray_words
@@ -30,8 +27,6 @@ from benchplan.scheduling import (
     scheduled,
 )
 
-KnownFits = Mapping[tuple[str, str], Fit]
-
 
 def resolved(day: Day) -> Day:
     """Return the day with every recipe's cool_for a number, estimated where the maker gave none."""
@@ -42,150 +37,6 @@ def resolved(day: Day) -> Day:
         for name, recipe in day.recipes.items()
     }
     return replace(day, recipes=recipes)
-
-
-def fit_day(day: Day, known_fits: KnownFits | None = None) -> tuple[Fit, ...]:
-    """Return what fits: every tin on every pan, every pan on every shelf, every tin on the mat.
-
-    Raises ``BenchplanError`` when a maker's own number is more than is possible.
-    """
-    known = known_fits or {}
-    fits = []
-    problems: list[Problem] = []
-    for tin in day.tins:
-        for pan in day.pans:
-            fit = known.get((tin, pan)) or _tins_on_pan(day, tin, pan)
-            own = day.pans[pan].tins.get(tin)
-            if own is not None:
-                problems += _refused(day, fit, own)
-                fit = _as_maker_says(day, fit, own)
-            fits.append(fit)
-    for pan in day.pans:
-        for oven in day.ovens:
-            packed = packing.pack_pans(
-                day.ovens[oven].shelf_mm, day.pans[pan].outside_mm, day.ovens[oven].air_mm
-            )
-            count, at_mm = packed.count, packed.at_mm
-            if day.pans[pan].height_mm > day.ovens[oven].headroom_mm:
-                count, at_mm = 0, ()
-            fits.append(
-                Fit(
-                    "pans on shelf",
-                    count,
-                    packed.most_possible if count else 0,
-                    packed.by,
-                    pan=pan,
-                    oven=oven,
-                    at_mm=at_mm,
-                )
-            )
-    if not day.on_pan:
-        fits += [_tins_on_mat(day, tin) for tin in day.tins]
-    if problems:
-        raise BenchplanError(*problems)
-    return tuple(fits)
-
-
-def _tins_on_pan(day: Day, tin: str, pan: str) -> Fit:
-    kit = day.pans[pan]
-    packed = _packed(
-        kit.inside_mm,
-        day.tins[tin].diameter_mm,
-        kit.gap_mm,
-        kit.edge_mm,
-        kit.pattern == "tidy",
-    )
-    return Fit(
-        "tins on pan",
-        packed.count,
-        packed.most_possible,
-        packed.by,
-        tin=tin,
-        pan=pan,
-        at_mm=packed.at_mm,
-    )
-
-
-@lru_cache(maxsize=512)
-def _packed(
-    inside_mm: tuple[float, float], diameter_mm: float, gap_mm: float, edge_mm: float, tidy: bool
-) -> packing.Packed:
-    return packing.pack_tins(inside_mm, diameter_mm, gap_mm, edge_mm, tidy=tidy)
-
-
-def _tins_on_mat(day: Day, tin: str) -> Fit:
-    cooling = day.cooling
-    if cooling.mat_tins is not None or cooling.mat_mm is None:
-        return Fit("tins on mat", cooling.mat_tins or 0, by="maker", tin=tin)
-    packed = packing.pack_mat(cooling.mat_mm, day.tins[tin].diameter_mm, cooling.gap_mm)
-    return Fit("tins on mat", packed.count, by=packed.by, tin=tin, at_mm=packed.at_mm)
-
-
-def _gap_that_allows(day: Day, tin: str, pan: str, count: int) -> float | None:
-    """Return the widest gap in mm, to 0.1, at which rows place ``count`` tins; None: not even 0."""
-    kit = day.pans[pan]
-
-    def fits(tenths: int) -> bool:
-        size = day.tins[tin].diameter_mm
-        return _packed(kit.inside_mm, size, tenths / 10, kit.edge_mm, False).count >= count
-
-    if not fits(0):
-        return None
-    low, high = 0, int(kit.gap_mm * 10)
-    while low < high:
-        middle = (low + high + 1) // 2
-        low, high = (middle, high) if fits(middle) else (low, middle - 1)
-    return low / 10
-
-
-def _refused(day: Day, fit: Fit, own: int) -> list[Problem]:
-    """Say why a maker's own number cannot be: it is above what is proven to be the most."""
-    if fit.most_possible is None or own <= fit.most_possible:
-        return []
-    tin, pan = fit.tin or "", fit.pan or ""
-    gap = _gap_that_allows(day, tin, pan, own)
-    cure = f"At most {fit.most_possible} would do."
-    if gap is not None:
-        cure = f"At most {fit.most_possible}, or a gap of {_at_most(day, gap)}, would do."
-    between = units.show_length(day.pans[pan].gap_mm, day.display.units)
-    return [
-        Problem(
-            f"{own} {tin} tins cannot stand on pan {pan} with a gap of {between} between them: "
-            f"no more than {fit.most_possible} can.",
-            cure,
-            key=f"pans.{_key(pan)}.tins.{_key(tin)}",
-        )
-    ]
-
-
-def _at_most(day: Day, millimetres: float) -> str:
-    """Return a length in the maker's units that is never more than it is."""
-    if day.display.units == "us":
-        return f"{math.floor(millimetres / 25.4 * 100) / 100:g} in"
-    return f"{millimetres:g} mm"
-
-
-def _key(name: str) -> str:
-    """Return a name as it stands in a key path of a plan file."""
-    bare = re.fullmatch(r"[A-Za-z0-9_-]+", name)
-    return name if bare else json.dumps(name, ensure_ascii=False)
-
-
-def _as_maker_says(day: Day, fit: Fit, own: int) -> Fit:
-    """Return the fit with the maker's own number; the tins stand closer where it needs that.
-
-    What rows do not give at any gap is drawn in the rows of smaller tins: every tin has its place.
-    """
-    at_mm = fit.at_mm[:own]
-    if own > fit.count:
-        kit, size = day.pans[fit.pan or ""], day.tins[fit.tin or ""].diameter_mm
-        gap = _gap_that_allows(day, fit.tin or "", fit.pan or "", own) or 0.0
-        found = _packed(kit.inside_mm, size, gap, kit.edge_mm, False)
-        while found.count < own:
-            size *= 0.99
-            found = _packed(kit.inside_mm, size, gap, kit.edge_mm, False)
-        at_mm = found.at_mm[:own]
-    return replace(fit, count=own, by="maker", at_mm=at_mm)
 
 
 def _shop(day: Day, fits: Iterable[Fit]) -> Shop:

@@ -241,10 +241,10 @@ class BenchBook:
         with self._change() as book:
             book.execute("INSERT OR REPLACE INTO fits VALUES (?, ?)", (key, json.dumps(value)))
 
-    def known_fit(self, key: str) -> Any | None:
-        """Return what was kept under a key, or None."""
-        found = self._ask("SELECT value FROM fits WHERE key = ?", key)
-        return json.loads(found[0][0]) if found else None
+    def known_fits(self) -> tuple[tuple[str, Any], ...]:
+        """Return what was kept of fits, by key."""
+        found = self._ask("SELECT key, value FROM fits ORDER BY key")
+        return tuple((key, json.loads(value)) for key, value in found)
 
 
 _RUN = "number, name, file, start, day_text, plan_text, rehearsal, speed, state, finished_s"

@@ -15,6 +15,9 @@ Point = tuple[float, float]
 TOLERANCE_MM = 1e-3
 """A layout may miss a distance by no more than this. Layouts made here miss by far less."""
 
+MISS_MM = TOLERANCE_MM * (1 - 1e-3)
+"""What a layout that was searched for may miss a distance by: what rounding leaves of it."""
+
 ROUNDING_MM = 1e-6
 """What binary fractions of typed lengths may be off by: three 0.1 mm are 0.3 mm all the same."""
 
@@ -42,14 +45,17 @@ class Room:
             self.corner + min(max(y, 0.0), self.deep),
         )
 
-    def holds(self, points: Sequence[Point]) -> bool:
-        """Return whether centres (mm from the floor's corner) are all in the room and apart."""
+    def holds(self, points: Sequence[Point], miss_mm: float = ROUNDING_MM) -> bool:
+        """Return whether centres (mm from the floor's corner) are all in the room and apart.
+
+        Distances between two may miss by ``miss_mm``.
+        """
         low, slack = self.corner - ROUNDING_MM, 2 * ROUNDING_MM
         for x, y in points:
             if not (low <= x <= low + self.wide + slack and low <= y <= low + self.deep + slack):
                 return False
         order = sorted(points)
-        least = (self.apart - ROUNDING_MM) ** 2
+        least = (self.apart - miss_mm) ** 2
         for index, (x, y) in enumerate(order):
             for other_x, other_y in order[index + 1 :]:
                 if other_x - x >= self.apart:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from benchplan.model.stop import Stop
 from benchplan.packing.bounds import most_possible
-from benchplan.packing.geometry import Point, room_for
+from benchplan.packing.geometry import MISS_MM, Point, room_for
 from benchplan.packing.rows import best_rows
+from benchplan.packing.search import VERSION, Reduced, StopFor, in_room, more_than, turned
 
 _MOST_WEIGHED = 400
 
@@ -21,12 +21,14 @@ class Packed:
 
     ``by`` is "rows" or "search". ``at_mm`` are centres of tins in mm from the floor's corner, or
     for pans (x, y, turned), in the order in which a person fills: row by row from the corner.
+    ``places`` are the same in least distances, where a search found them.
     """
 
     count: int
     most_possible: int | None
     by: str
     at_mm: tuple[Point, ...] | tuple[tuple[float, float, bool], ...]
+    places: Reduced = ()
 
 
 def pack_tins(
@@ -36,28 +38,59 @@ def pack_tins(
     edge_mm: float,
     *,
     tidy: bool = False,
-    stop: Stop | None = None,
+    stop_for: StopFor | None = None,
     seed: int = 0,
-    known: Packed | None = None,
+    known: Iterable[Reduced] = (),
+    tell: Callable[[Packed], None] | None = None,
 ) -> Packed:
     """Return the most tins found on a floor of ``inside_mm``, and a proven bound beside it.
 
-    Rows are exact and at once, so they heed neither ``stop`` (asked after every step of a search
-    whether to end) nor ``seed`` (the same one gives the same answer). ``known`` is an answer from
-    before; where it holds more than rows do and every tin in it still stands right, it is returned,
-    unless the pan is to be ``tidy``. Lengths that are no lengths give 0 tins (``geometry.room_for``
-    says which), and no more than ``rows.MOST_TINS`` are ever laid out.
+    Rows are exact and at once; among equal numbers they are the answer, and where a pan is to be
+    ``tidy`` nothing else is. ``known`` are ``places`` of answers from before, or
+    of other pans: those of more tins than rows hold are taken where every tin stands right. With
+    ``stop_for`` (the stop rule for each number tried) a search goes on from there: the same
+    ``seed``, stop rule and known layouts give the same answer. ``tell`` hears each better answer,
+    the rows first. Lengths that are no lengths give 0 tins (``geometry.room_for`` says which), and
+    no more than ``rows.MOST_TINS`` are ever laid out.
     """
     room = room_for(inside_mm, diameter_mm, gap_mm, edge_mm)
     if room is None:
         return Packed(0, 0, "rows", ())
     most = most_possible(inside_mm, diameter_mm, gap_mm, edge_mm)
     rows = best_rows(room, most)
-    if known is not None and not tidy and rows.count < len(known.at_mm) <= most:
-        centres = tuple((at[0], at[1]) for at in known.at_mm)
-        if room.holds(centres):
-            return Packed(len(centres), most, known.by, centres)
-    return Packed(rows.count, most, "rows", rows.at_mm)
+    best = Packed(rows.count, most, "rows", rows.at_mm)
+    if tidy:
+        return best
+    for places in (way for each in known for way in (each, turned(each))):
+        if best.count < len(places) <= most and room.holds(in_room(places, room), MISS_MM):
+            best = Packed(len(places), most, "search", in_room(places, room), places)
+    if stop_for is None:
+        return best
+    if tell is not None:
+        tell(best)
+
+    def hear(places: Reduced) -> None:
+        nonlocal best
+        best = Packed(len(places), most, "search", in_room(places, room), places)
+        if tell is not None:
+            tell(best)
+
+    more_than(room, best.count, most, stop_for, seed, hear)
+    return best
+
+
+def search_key(
+    inside_mm: Sequence[float], diameter_mm: float, gap_mm: float, edge_mm: float
+) -> str:
+    """Return the key of a search with the usual stop rule: the same for pans of one shape.
+
+    "" where not one tin stands.
+    """
+    room = room_for(inside_mm, diameter_mm, gap_mm, edge_mm)
+    if room is None:
+        return ""
+    sides = sorted((room.wide / room.apart, room.deep / room.apart), reverse=True)
+    return f"tins {VERSION} usual {sides[0]:.9f} {sides[1]:.9f}"
 
 
 def pack_mat(mat_mm: Sequence[float], diameter_mm: float, gap_mm: float) -> Packed:

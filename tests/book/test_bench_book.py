@@ -114,10 +114,10 @@ def test_jars_and_fits(tmp_path: Path, open_book: Opener) -> None:
     assert book.jars() == (early, late)
     book.remove_jar(early.number)
     assert book.jars() == (late,)
-    assert book.known_fit("a") is None
+    assert book.known_fits() == ()
     book.keep_fit("a", {"count": 8, "at_mm": [[1.5, 2.5]]})
     book.keep_fit("a", {"count": 9})
-    assert book.known_fit("a") == {"count": 9}
+    assert book.known_fits() == (("a", {"count": 9}),)
 
 
 def test_a_commit_is_synced_to_the_disk(tmp_path: Path, open_book: Opener) -> None:

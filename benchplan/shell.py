@@ -1,0 +1,87 @@
+"""What the verbs say and where: output, messages, and whether there is a terminal."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import TextIO
+
+from benchplan.errors import BenchplanError, Problem
+
+
+def unusable(what: str, cure: str) -> BenchplanError:
+    """Return the error for something that was given and cannot be used, with what would do."""
+    return BenchplanError(Problem(what, cure))
+
+
+def need_a_terminal(path: Path | None) -> None:
+    """Refuse, with what would do, where the screens could not be drawn or no key could be read."""
+    shown = str(path) if path else "FILE"
+    instead = f"`benchplan plan {shown}` prints the day as text."
+    if not (_is_terminal(sys.stdin) and _is_terminal(sys.stderr)):
+        raise unusable("The screens need a terminal to draw on and a keyboard to read.", instead)
+    if os.environ.get("TERM", "").lower() in ("dumb", "unknown"):
+        raise unusable(f"This terminal (TERM={os.environ['TERM']}) cannot place text.", instead)
+    encoding = (sys.stderr.encoding or "ascii").lower().replace("-", "").replace("_", "")
+    if encoding not in ("utf8", "cp65001"):
+        raise unusable(
+            f"This terminal's letters are {sys.stderr.encoding}; the screens draw with UTF-8.",
+            f"Put PYTHONUTF8=1 before the command if the terminal can show it. {instead}",
+        )
+
+
+def _is_terminal(stream: TextIO | None) -> bool:
+    try:
+        return stream is not None and stream.isatty()
+    except ValueError:  # closed
+        return False
+
+
+def say(text: str) -> None:
+    """Print to standard output in letters that it can take."""
+    from benchplan.papers.letters import spelled_for
+
+    if sys.stdout is None:
+        raise BenchplanError(Problem("There is no standard output to print to."))
+    sys.stdout.write(spelled_for(text, sys.stdout.encoding))
+    sys.stdout.flush()
+
+
+def complain(text: str) -> None:
+    """Print a message to standard error; where that is closed too, the exit code says it."""
+    from benchplan.papers.letters import spelled_for
+
+    if sys.stderr is None:
+        return
+    try:
+        sys.stderr.write(spelled_for(text, sys.stderr.encoding) + "\n")
+        sys.stderr.flush()
+    except (OSError, ValueError):
+        drop(sys.stderr)
+
+
+def drop(stream: TextIO | None) -> None:
+    """Point a stream that cannot be written any more at nothing, so that leaving stays quiet."""
+    if stream is None:
+        return
+    try:
+        nothing = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nothing, stream.fileno())
+        os.close(nothing)
+    except (OSError, ValueError):
+        pass
+
+
+def fault_words(fault: Exception) -> str:
+    """Say that the program, not its user, is at fault, and where, in a line."""
+    place = ""
+    trace = fault.__traceback__
+    while trace is not None:
+        name = Path(trace.tb_frame.f_code.co_filename)
+        place = f" ({name.name}, line {trace.tb_lineno})"
+        trace = trace.tb_next
+    return (
+        f"benchplan has a fault of its own here, which is not yours: {type(fault).__name__}: "
+        f"{fault}{place}. Please report it together with the plan file."
+    )
