@@ -173,7 +173,7 @@ def test_paths_that_are_no_file(verb: str, name: str, tmp_path: Path, capsys: Ca
 
 
 def test_stopping_by_hand(sample: str, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
-    def interrupted(*_: object) -> None:
+    def interrupted(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr("benchplan.planner.plan_day", interrupted)
@@ -184,7 +184,7 @@ def test_stopping_by_hand(sample: str, monkeypatch: pytest.MonkeyPatch, capsys: 
 def test_a_fault_of_the_program_is_a_sentence(
     sample: str, monkeypatch: pytest.MonkeyPatch, capsys: Capture
 ) -> None:
-    def broken(*_: object) -> None:
+    def broken(*_: object, **__: object) -> None:
         raise RuntimeError("out of cheese")
 
     monkeypatch.setattr("benchplan.planner.plan_day", broken)
@@ -203,7 +203,7 @@ def test_the_clock_is_made_here(sample: str, monkeypatch: pytest.MonkeyPatch) ->
         return 0
 
     monkeypatch.setitem(sys.modules, "benchplan.screens.app", SimpleNamespace(run_app=run_app))
-    monkeypatch.setattr(cli, "_need_a_terminal", lambda path: None)
+    monkeypatch.setattr(cli, "need_a_terminal", lambda path: None)
     assert cli.main(["open", sample, "--speed", "60"]) == 0
     assert cli.main(["open", sample]) == 0
     assert cli.main([]) == 0

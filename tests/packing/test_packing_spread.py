@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchplan.packing import Packed, pack_tins, spread
+from benchplan.packing import pack_tins, spread
 from benchplan.packing.check import check_tins
 from benchplan.packing.geometry import room_for
+from benchplan.packing.search import Reduced
 
 GRID = tuple((x * 72.0, y * 72.0) for y in range(3) for x in range(3))
 
@@ -56,35 +57,32 @@ def test_none_all_and_hundreds() -> None:
 
 # Three in a square of which two sides are 1 + cos 15°: the published optimum for n = 3, a tilted
 # triangle that no rows reach.
-SIDE = 100 * (1 + math.cos(math.radians(15))) + 0.01
-TRIANGLE = (
-    (50.0, 50.0),
-    (SIDE - 50, 50 + 100 * math.sin(math.radians(15))),
-    (50 + 100 * math.sin(math.radians(15)), SIDE - 50),
-)
-KNOWN = Packed(3, 3, "search", TRIANGLE)
+LONG, SHORT = math.cos(math.radians(15)) + 1e-4, math.sin(math.radians(15))
+SIDE = 100 * (1 + LONG)
+TRIANGLE = ((0.0, 0.0), (LONG, SHORT), (SHORT, LONG))
 
 
 def test_a_better_layout_known_before_is_kept() -> None:
-    assert check_tins((SIDE, SIDE), 100.0, 0.0, 0.0, TRIANGLE, 3) == []
     assert pack_tins((SIDE, SIDE), 100.0, 0.0, 0.0).count == 2
-    assert pack_tins((SIDE, SIDE), 100.0, 0.0, 0.0, known=KNOWN) == KNOWN
+    found = pack_tins((SIDE, SIDE), 100.0, 0.0, 0.0, known=[TRIANGLE])
+    assert check_tins((SIDE, SIDE), 100.0, 0.0, 0.0, found.at_mm, 3) == []
+    assert (found.count, found.most_possible, found.by) == (3, 3, "search")
+    assert found.places == TRIANGLE
 
 
 def test_what_was_known_is_not_kept_where_it_does_not_hold() -> None:
-    def count(side: float, size: float, known: Packed, *, tidy: bool = False) -> int:
-        packed = pack_tins((side, side), size, 0.0, 0.0, known=known, tidy=tidy)
+    def count(side: float, size: float, known: Reduced, *, tidy: bool = False) -> int:
+        packed = pack_tins((side, side), size, 0.0, 0.0, known=[known], tidy=tidy)
         assert check_tins((side, side), size, 0.0, 0.0, packed.at_mm, packed.count) == []
         return packed.count
 
-    assert count(SIDE, 100.0, KNOWN, tidy=True) == 2
-    assert count(SIDE, 101.0, KNOWN) == 2
-    assert count(SIDE - 1, 100.0, KNOWN) == 2
-    assert count(SIDE + 10, 100.0, KNOWN) == 4
+    assert count(SIDE, 100.0, TRIANGLE, tidy=True) == 2
+    assert count(SIDE, 101.0, TRIANGLE) == 2
+    assert count(SIDE - 1, 100.0, TRIANGLE) == 2
+    assert count(SIDE + 10, 100.0, TRIANGLE) == 4
     for twice in ((*TRIANGLE, TRIANGLE[0]), (*TRIANGLE[:2], TRIANGLE[0])):
-        assert count(SIDE, 100.0, Packed(len(twice), len(twice), "search", twice)) == 2
-    nowhere = Packed(3, 3, "search", (*TRIANGLE[:2], (math.nan, 150.0)))
-    assert count(SIDE, 100.0, nowhere) == 2
+        assert count(SIDE, 100.0, twice) == 2
+    assert count(SIDE, 100.0, (*TRIANGLE[:2], (math.nan, 1.5))) == 2
 
 
 def test_a_long_layout_holds_until_one_pair_is_too_near() -> None:
