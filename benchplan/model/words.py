@@ -9,7 +9,8 @@ from benchplan.model.run import Action
 
 
 def fit_words(fit: Fit) -> str:
-    """Say how good a fit is: "9 fit, no more can", "12 fit, 13 not ruled out", "8 fit, as you say".
+    """Say how good a fit is: "9 fit, no more can", "8 fit, as you say",
+    "12 fit, best found; 13 has not been ruled out".
 
     A fit without a bound is in tidy rows: that is how tins stand on the mat.
     """
@@ -20,7 +21,7 @@ def fit_words(fit: Fit) -> str:
         return f"{fits}, in tidy rows"
     if fit.count >= fit.most_possible:
         return f"{fits}, no more can"
-    return f"{fits}, {fit.count + 1} not ruled out"
+    return f"{fits}, best found; {fit.count + 1} has not been ruled out"
 
 
 def count_words(count: int, one: str, many: str = "") -> str:

@@ -29,8 +29,10 @@ from benchplan.screens.theme import LOOKS, theme
 
 if TYPE_CHECKING:
     from benchplan.files import PlanFile
+    from benchplan.model import Cannot, Day, Plan
     from benchplan.screens.runs import Runs
     from benchplan.screens.saving import Saving
+    from benchplan.screens.searching import Searching
 
 BAD_INPUT = 2
 
@@ -89,6 +91,13 @@ class BenchApp(App[None], inherit_bindings=False):
         from benchplan.screens.saving import Saving
 
         return Saving(self)
+
+    @cached_property
+    def searching(self) -> Searching:
+        """The search for more tins on a pan."""
+        from benchplan.screens.searching import Searching
+
+        return Searching(self)
 
     # --- screens ----------------------------------------------------------------------------
 
@@ -192,7 +201,12 @@ class BenchApp(App[None], inherit_bindings=False):
         day = self.session.day
         self.show()
         if day is not None:
-            self.jobs.start("plan", partial(jobs.plan, day), partial(self.session.planned, day))
+            work = partial(jobs.plan, day, self.searching.known)
+            self.jobs.start("plan", work, partial(self._planned, day))
+
+    def _planned(self, day: Day, plan: Plan | Cannot) -> None:
+        self.session.planned(day, plan)
+        self.searching.begin()
 
     def on_finished(self, message: Finished) -> None:
         message.take()

@@ -20,7 +20,9 @@ from benchplan.screens.log_file import LOG
 from benchplan.screens.messages import Failed, Finished
 
 if TYPE_CHECKING:
+    from benchplan.book import BenchBook
     from benchplan.files import PlanFile
+    from benchplan.fitting import KnownFits, Places, Wanted
     from benchplan.model import Cannot, Day, Mark, Plan, Run
     from benchplan.model.stop import Stop
     from benchplan.screens.app import BenchApp
@@ -113,7 +115,7 @@ def save(plan_file: PlanFile, day: Day, path: Path, stop: Stop) -> PlanFile:
 
 
 def begun(
-    plan_file: PlanFile, day: Day, begun: Day, known: Plan, stop: Stop
+    plan_file: PlanFile, day: Day, begun: Day, known: Plan, fits: KnownFits, stop: Stop
 ) -> tuple[Plan | Cannot, str, str]:
     """Return the plan of a day that begins now, and the texts of both for the book.
 
@@ -125,7 +127,7 @@ def begun(
     from benchplan.model import Cannot
     from benchplan.papers import plan_json
 
-    answer = known if begun.breaks == day.breaks else plan(begun, stop)
+    answer = known if begun.breaks == day.breaks else plan(begun, fits, stop)
     if isinstance(answer, Cannot):
         return answer, "", ""
     text = json.dumps(plan_json.plan_to_dict(begun, answer))
@@ -144,12 +146,25 @@ def taken_up(run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> tuple
     return day, base, retraced(day, base, marks, now_s, stop)
 
 
-def plan(day: Day, stop: Stop) -> Plan | Cannot:
+def plan(day: Day, fits: KnownFits, stop: Stop) -> Plan | Cannot:
     """Plan a day as the shell does: the same numbers everywhere. A cancelled search ends early."""
     from benchplan import planner
 
     enough = planner.default_stop(day)
-    return planner.plan_day(day, lambda: stop() or enough())
+    return planner.plan_day(day, lambda: stop() or enough(), known_fits=fits)
+
+
+def search(
+    day: Day,
+    fits: KnownFits,
+    book: BenchBook | None,
+    tell: Callable[[Wanted, int], None],
+    stop: Stop,
+) -> dict[str, Places]:
+    """Search what nobody has searched yet of what the day can use, and return all that is known."""
+    from benchplan import keeping
+
+    return keeping.search_and_keep(day, fits, book, stop=stop, tell=tell)
 
 
 def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:

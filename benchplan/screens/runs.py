@@ -108,9 +108,9 @@ class Runs:
             return
         begun = day.begun_at(session.now().replace(microsecond=0))
         session.tell("Planning from this moment.")
-        self._app.jobs.start(
-            "begin", partial(jobs.begun, plan_file, day, begun, plan), partial(self._begun, begun)
-        )
+        self._app.searching.cancel()
+        work = partial(jobs.begun, plan_file, day, begun, plan, self._app.searching.known)
+        self._app.jobs.start("begin", work, partial(self._begun, begun))
 
     def _begun(self, day: Day, answer: tuple[Plan | Cannot, str, str]) -> None:
         """Write the run into the book and carry it out."""
@@ -144,6 +144,7 @@ class Runs:
             self._session.take_run(run, day, base, marks)
             self._session.replanned(marks, plan)
 
+        self._app.searching.cancel()
         now_s = self._session.seconds_into(run, marks)
         self._app.jobs.start("begin", partial(jobs.taken_up, run, marks, now_s), take)
 

@@ -53,6 +53,7 @@ class Session:
         self.marks: tuple[Mark, ...] = ()
         self.changed = False
         self.message = ""
+        self.searching = ""  # what a search for more tins is looking for
         self.on_day: Callable[[], None] = _nothing
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None

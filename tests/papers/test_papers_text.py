@@ -219,7 +219,7 @@ def test_flash_points_below_the_oven_are_named(small_day: Day) -> None:
 def test_check_says_what_it_found(small_day: Day, small_plan: Plan) -> None:
     text = check_text(small_day, small_plan.fits)
     assert section(text, "WHAT FITS") == [
-        "  round 60 on pan small: 4 fit, 5 not ruled out",
+        "  round 60 on pan small: 4 fit, best found; 5 has not been ruled out",
         "  pan small on a shelf of countertop: 1 fits, no more can",
         "  round 60 on the mat: 12 fit, in tidy rows",
     ]
@@ -238,7 +238,7 @@ def test_defaults_are_listed_with_their_values(small_day: Day) -> None:
 
 def test_fit_words(small_plan: Plan) -> None:
     on_pan = small_plan.fits[0]
-    assert fit_words(on_pan) == "4 fit, 5 not ruled out"
+    assert fit_words(on_pan) == "4 fit, best found; 5 has not been ruled out"
     assert fit_words(replace(on_pan, count=6)) == "6 fit, no more can"
     assert fit_words(replace(on_pan, by="maker")) == "4 fit, as you say"
 

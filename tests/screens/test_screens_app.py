@@ -13,7 +13,6 @@ from screen_world import SAMPLES, World, world
 
 from benchplan.files import read_plan
 from benchplan.model import Plan
-from benchplan.model.stop import Stop
 from benchplan.screens import jobs
 from benchplan.screens.dialogs import Dialog
 from benchplan.screens.theme import LOOKS
@@ -265,7 +264,7 @@ async def test_a_fault_in_a_screen_is_logged_and_the_count_goes_on(
 async def test_a_job_that_fails_says_so_in_the_band(
     first_tray: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def broken(day: object, stop: Stop) -> Plan:
+    def broken(*_: object) -> Plan:
         raise RuntimeError("the search lost its way")
 
     monkeypatch.setattr(jobs, "plan", broken)

@@ -141,7 +141,7 @@ def test_fit_of_the_mat() -> None:
 def test_fit_says_what_is_not_ruled_out() -> None:
     fits = (replace(example_day.FITS[0], count=6, most_possible=8, by="search"),)
     text = plain(fit.page(example_day.day(), fits, None, 0, 0, *SMALL))
-    assert "6 fit, 7 not ruled out." in text
+    assert "6 fit, best found; 7 has not been" in text
     assert "More than 8 is proven impossible." in text
 
 
