@@ -17,12 +17,20 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from benchplan import __version__
 from benchplan.errors import BenchplanError
-from benchplan.shell import complain, drop, fault_words, need_a_terminal, say, unusable
+from benchplan.shell import (
+    complain,
+    drop,
+    fault_words,
+    is_terminal,
+    need_a_terminal,
+    say,
+    unusable,
+)
 
 if TYPE_CHECKING:
     from benchplan.clock import Clock
     from benchplan.files import PlanFile
-    from benchplan.fitting import KnownFits
+    from benchplan.fitting import KnownFits, Wanted
     from benchplan.model import Day, Fit
 
 DONE, CANNOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
@@ -258,10 +266,15 @@ def _known_fits(day: Day, search: bool, every: bool = False) -> KnownFits:
     except BenchplanError:
         known = {}
     try:
-        return search_and_keep(day, known, book, every=every) if search else known
+        tell = _say_search if is_terminal(sys.stderr) else None
+        return search_and_keep(day, known, book, every=every, tell=tell) if search else known
     finally:
         if book is not None:
             book.close()
+
+
+def _say_search(wanted: Wanted, count: int) -> None:
+    complain(f"Looking for {count + 1} {wanted.tin} on pan {wanted.pan}: seconds, and only once.")
 
 
 def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], None]) -> None:

@@ -19,7 +19,7 @@ def need_a_terminal(path: Path | None) -> None:
     """Refuse, with what would do, where the screens could not be drawn or no key could be read."""
     shown = str(path) if path else "FILE"
     instead = f"`benchplan plan {shown}` prints the day as text."
-    if not (_is_terminal(sys.stdin) and _is_terminal(sys.stderr)):
+    if not (is_terminal(sys.stdin) and is_terminal(sys.stderr)):
         raise unusable("The screens need a terminal to draw on and a keyboard to read.", instead)
     if os.environ.get("TERM", "").lower() in ("dumb", "unknown"):
         raise unusable(f"This terminal (TERM={os.environ['TERM']}) cannot place text.", instead)
@@ -31,7 +31,8 @@ def need_a_terminal(path: Path | None) -> None:
         )
 
 
-def _is_terminal(stream: TextIO | None) -> bool:
+def is_terminal(stream: TextIO | None) -> bool:
+    """Whether a person is at the other end of a stream."""
     try:
         return stream is not None and stream.isatty()
     except ValueError:  # closed

@@ -45,7 +45,9 @@ def usual_stop(count: int) -> Stop:
 
 def usual_hops(count: int) -> int:
     """Return how many hops the usual stop rule allows."""
-    return min(400, 4000 // count) if count <= 20 else max(60, 14_000 // count)
+    if count <= 20:
+        return min(400, 4000 // max(count, 1))
+    return (14_000 if count <= 60 else 8_000) // count
 
 
 def more_than(
