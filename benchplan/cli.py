@@ -142,6 +142,11 @@ def _parser() -> argparse.ArgumentParser:
         "Print the whole day as text that can be followed on paper.",
         "benchplan plan sample_runs/two_ovens.toml > saturday.txt",
     )
+    planned.add_argument(
+        "--more",
+        action="store_true",
+        help="say what one more of each pan, oven, place and person would win",
+    )
     fitted = verb(
         "fit",
         _fit,
@@ -290,17 +295,23 @@ def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], Non
 
 
 def _plan(given: argparse.Namespace) -> int:
+    from dataclasses import replace
+
     from benchplan.model import Cannot
+    from benchplan.one_more import one_more
     from benchplan.papers import plan_json, plan_text
     from benchplan.planner import plan_day, resolved
 
     with _placing(_read(given)) as asked:
         day = resolved(asked)
-        plan = plan_day(day, known_fits=_known_fits(day, search=not given.quick))
+        fits = _known_fits(day, search=not given.quick)
+        plan = plan_day(day, known_fits=fits)
     if isinstance(plan, Cannot):
         if given.json:
             say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
         return _refuse(plan.reasons)
+    if given.more:
+        plan = replace(plan, one_more=one_more(day, plan, known_fits=fits))
     if given.json:
         say(plan_json.dumps(plan_json.plan_to_dict(day, plan)) + "\n")
     else:

@@ -13,5 +13,6 @@ settings.load_profile("bench")
 
 @pytest.fixture(autouse=True)
 def _short_searches(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let the verbs and screens search for one more tin a moment only; packing's own tests do."""
+    """Let verbs and screens search a moment only: rooms and planner have their own tests."""
     monkeypatch.setattr("benchplan.packing.usual_stop", lambda _: Iterations(1))
+    monkeypatch.setattr("benchplan.one_more.default_stop", lambda _: Iterations(1))

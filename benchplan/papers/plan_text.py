@@ -13,6 +13,7 @@ from benchplan.model.words import (
     count_words,
     finish_words,
     fit_words,
+    one_more_words,
     scent_words,
 )
 from benchplan.papers.cautions import CAUTIONS, DECIDES, day_cautions
@@ -154,13 +155,8 @@ def _limits(day: Day, plan: Plan, width: int) -> list[str]:
         for each in plan.limits.resources
     ]
     lines = ["WHAT LIMITS THE DAY", *paragraph(plan.limits.why, width), *table(rows, width)]
-    for more in plan.one_more:
-        name = f"{more.what} {more.kind}" if more.kind else more.what
-        saved = plan.finish_s - more.finish_s
-        gain = f"{clock.show_span(saved)} earlier" if saved > 0 else "no earlier"
-        lines += paragraph(
-            f"One more {name}: finish {at_clock(day, more.finish_s)}, {gain}.", width
-        )
+    for sentence in one_more_words(day, plan):
+        lines += paragraph(sentence, width)
     return lines
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from benchplan.book import BenchBook
     from benchplan.files import PlanFile
     from benchplan.fitting import KnownFits, Places, Wanted
-    from benchplan.model import Cannot, Day, Mark, Plan, Run
+    from benchplan.model import Cannot, Day, Mark, OneMore, Plan, Run
     from benchplan.model.stop import Stop
     from benchplan.screens.app import BenchApp
 
@@ -152,6 +152,13 @@ def plan(day: Day, fits: KnownFits, stop: Stop) -> Plan | Cannot:
 
     enough = planner.default_stop(day)
     return planner.plan_day(day, lambda: stop() or enough(), known_fits=fits)
+
+
+def more(day: Day, plan: Plan, fits: KnownFits, stop: Stop) -> tuple[OneMore, ...]:
+    """Return what one more of each thing would buy."""
+    from benchplan.one_more import one_more
+
+    return one_more(day, plan, known_fits=fits, cancelled=stop)
 
 
 def search(

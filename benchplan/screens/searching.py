@@ -36,6 +36,11 @@ class Searching:
                 self._known = {}
         return self._known
 
+    @property
+    def on(self) -> bool:
+        """Whether a search is under way."""
+        return bool(self._sought)
+
     def begin(self) -> None:
         """Search what the day can use and nobody has searched, unless a run is on.
 
@@ -61,6 +66,7 @@ class Searching:
     def cancel(self) -> None:
         """End the search: a run needs no more tins, and all of the machine."""
         self._app.jobs.cancel(GROUP)
+        self._app.jobs.cancel("more")
         self._sought, self._app.session.searching = (), ""
 
     def _hear(self, wanted: Wanted, count: int) -> None:
@@ -82,4 +88,4 @@ class Searching:
             session.on_day()
             session.tell("More tins fit than in rows: 2 shows them. The day is planned anew.")
         else:
-            self._app.show()
+            self._app.look_for_more()

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from benchplan.files import PlanFile
     from benchplan.live.state import State
-    from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
+    from benchplan.model import Action, Cannot, Day, Mark, OneMore, Plan, Run
 
 MakeClock = Callable[[datetime, float], Clock]
 
@@ -156,6 +156,12 @@ class Session:
         self.plan = plan
         self.base_plan = self.good_plan()
         self.on_change()
+
+    def learned_more(self, plan: Plan, one_more: tuple[OneMore, ...]) -> None:
+        """Take what one more of each thing would buy, unless another plan has come meanwhile."""
+        if self.plan is plan and self.run is None:
+            self.plan = self.base_plan = replace(plan, one_more=one_more)
+            self.on_change()
 
     def tell(self, words: str) -> None:
         """Show words in the band until something else is said; an empty text clears it."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from benchplan import clock
 from benchplan.model import Day, Plan
+from benchplan.model.words import one_more_words
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
 from benchplan.views.rows import (
@@ -303,9 +304,6 @@ def _limits(day: Day, plan: Plan, width: int) -> list[Row]:
     )
     head, found = table(columns, lines, width)
     rows = [head, *found, *wrap_rows(plan.limits.why, width)]
-    for more in plan.one_more:
-        name = f"{more.what} {more.kind}" if more.kind else more.what
-        saved = plan.finish_s - more.finish_s
-        gain = f"{clock.show_span(saved)} earlier" if saved > 0 else "no earlier"
-        rows += wrap_rows(f"One more {name}: finish {at_clock(day, more.finish_s)}, {gain}.", width)
+    for sentence in one_more_words(day, plan):
+        rows += wrap_rows(sentence, width)
     return rows

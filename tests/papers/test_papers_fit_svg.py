@@ -217,7 +217,7 @@ def test_words_are_in_the_maker_s_units_and_the_drawing_is_not(day: Day) -> None
     ("outside", "words"),
     [
         ((150.0, 110.0), "This page fits on A4 and Letter."),
-        ((195.0, 145.0), "This page fits on A4 and Letter."),
+        ((190.0, 135.0), "This page fits on A4 and Letter."),
         ((180.0, 200.0), "This page fits on A4 and Letter."),
         ((180.0, 219.0), "This page fits on A4."),
         ((275.0, 205.0), "larger than A4 and Letter: print it on A3 or Tabloid, or on several"),
