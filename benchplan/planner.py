@@ -115,7 +115,7 @@ def _check_queue(shop: Shop) -> None:
 def default_stop(day: Day) -> Stop:
     """Return a stop rule that keeps a day of up to 60 trays well under a second."""
     trays = max(1, day.tins_wanted // 8)
-    return Iterations(max(30, min(1500, 6000 // trays)))
+    return Iterations(max(30, min(1500, 9000 // trays)))
 
 
 def plan_day(
