@@ -242,7 +242,7 @@ def _check(given: argparse.Namespace) -> int:
 
 
 def _fit(given: argparse.Namespace) -> int:
-    from benchplan.fitting import fit_day
+    from benchplan.fitting import fit_day, margins_of
     from benchplan.papers import fit_text, plan_json
 
     with _placing(_read(given)) as day:
@@ -252,7 +252,7 @@ def _fit(given: argparse.Namespace) -> int:
     if given.json:
         say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
     elif not given.svg:
-        say(fit_text.fits_text(day, fits))
+        say(fit_text.fits_text(day, fits, [margins_of(day, fit) for fit in fits]))
     return DONE
 
 

@@ -14,7 +14,7 @@ from functools import lru_cache
 
 from benchplan import packing, units
 from benchplan.errors import BenchplanError, Problem
-from benchplan.model import Day, Fit
+from benchplan.model import Day, Fit, Margins
 
 Places = tuple[tuple[float, float], ...]
 
@@ -117,6 +117,31 @@ def search(
         tell=None if tell is None else lambda better: tell(better.count),
     )
     return packed.places
+
+
+def margins_of(day: Day, fit: Fit) -> Margins | None:
+    """Return what a fit of tins on a pan could spare and what one more tin would need.
+
+    None for anything else, where nothing stands, and for a number that is the maker's.
+    """
+    if fit.what != "tins on pan" or fit.by == "maker" or not fit.tin or not fit.pan:
+        return None
+    kit = day.pans[fit.pan]
+    packed = packing.Packed(
+        fit.count, fit.most_possible, fit.by, tuple((at[0], at[1]) for at in fit.at_mm)
+    )
+    return _margins(kit.inside_mm, day.tins[fit.tin].diameter_mm, kit.gap_mm, kit.edge_mm, packed)
+
+
+@lru_cache(maxsize=64)
+def _margins(
+    inside_mm: tuple[float, float],
+    diameter_mm: float,
+    gap_mm: float,
+    edge_mm: float,
+    packed: packing.Packed,
+) -> Margins | None:
+    return packing.margins(inside_mm, diameter_mm, gap_mm, edge_mm, packed)
 
 
 def _pairs(day: Day, every: bool) -> Iterator[tuple[str, str]]:

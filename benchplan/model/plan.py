@@ -35,6 +35,24 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True)
+class Margins:
+    """How near a fit is to the next one. All in mm; None where there is no answer within reason.
+
+    As many tins still fit when they are up to ``larger_tin`` wider, or the pan's floor is up to
+    ``shorter`` shorter or ``narrower`` narrower. One more fits, in rows, when the floor is
+    ``longer`` longer or ``wider`` wider, the gap is ``gap`` or the tin is ``smaller_tin`` smaller.
+    """
+
+    larger_tin: float
+    shorter: float
+    narrower: float
+    longer: float | None
+    wider: float | None
+    gap: float | None
+    smaller_tin: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Tray:
     """A pan with its tins: one entry of ``scents`` a tin, ``at_mm`` where each one stands.
 

@@ -7,7 +7,7 @@ from benchplan.model.day import Day
 from benchplan.model.plan import Fit, Plan, Tray
 from benchplan.model.run import Action
 
-_WORTH_SAYING_S = 60
+_WORTH_SAYING_S = 60  # of what one more would win
 
 
 def fit_words(fit: Fit) -> str:
@@ -65,6 +65,13 @@ def action_words(action: Action, scent: str = "") -> str:
         "transfer": f"Move {trays} to the mat",
         "pack": f"Lid and pack {trays}",
     }[action.what]
+
+
+def either_words(parts: tuple[str, ...] | list[str]) -> str:
+    """Return "a", "a or b", "a, b or c"."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return ", ".join(parts[:-1]) + " or " + parts[-1]
 
 
 def at_clock(day: Day, seconds: float, with_seconds: bool = False) -> str:

@@ -5,19 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchplan import clock, units
-from benchplan.model import Day, Fit
+from benchplan.model import Day, Fit, Margins
 from benchplan.model.cells import wrap
 from benchplan.model.words import at_clock, count_words, fit_words
 from benchplan.papers.cautions import day_cautions
+from benchplan.papers.margin_words import margin_words
 from benchplan.papers.page import date_words, day_words, paragraph
 
 
-def fits_text(day: Day, fits: Sequence[Fit], width: int = 80) -> str:
-    """Return every fit with the sizes that it comes from."""
+def fits_text(
+    day: Day, fits: Sequence[Fit], margins: Sequence[Margins | None], width: int = 80
+) -> str:
+    """Return every fit with the sizes that it comes from, and its margins where it has any."""
     lines = [day.name, ""]
-    for fit in fits:
+    for fit, margin in zip(fits, margins, strict=True):
         lines += paragraph(f"{what_words(fit)}: {fit_words(fit)}.", width, "")
         lines += paragraph(_sizes(day, fit), width, "    ")
+        for sentence in margin_words(day, fit, margin) if margin else ():
+            lines += paragraph(sentence, width, "    ")
     lines += ["", *wrap("To print where each one stands: benchplan fit FILE --svg DIR.", width)]
     return "\n".join(lines) + "\n"
 

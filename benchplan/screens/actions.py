@@ -192,6 +192,13 @@ _FIT = (
         "Show the tray or load before; on the mat, go up the list.",
         ("fit",),
     ),
+    KeyAction(
+        "gaps",
+        _letter("g"),
+        "Gaps",
+        "Show or hide how near the tins stand, what could be spared and what one more needs.",
+        ("fit",),
+    ),
 )
 
 _FLOW = (

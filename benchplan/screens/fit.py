@@ -22,9 +22,10 @@ class FitScreen(PageScreen):
         super().__init__()
         self._at = 0
         self._sight = 0
+        self._gaps = False
 
     def looked_at(self, session: Session) -> tuple[object, ...]:
-        return (self._at, self._sight)
+        return (self._at, self._sight, self._gaps, session.searching)
 
     def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
         day, (plan, _) = session.day, self.plan_on_show(session)
@@ -32,7 +33,12 @@ class FitScreen(PageScreen):
             return []
         fits = plan.fits if plan is not None else ()
         known = plan if isinstance(plan, Plan) else None
-        return view.page(day, fits, known, self._at, self._sight, width, height, drawing_mode())
+        look = view.Look(self._at, self._sight, self._gaps, session.searching)
+        return view.page(day, fits, known, look, width, height, drawing_mode())
+
+    def action_gaps(self) -> None:
+        self._gaps = not self._gaps
+        self.show()
 
     def action_line(self, by: int) -> None:
         plan, _ = self.plan_on_show(self.session)

@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchplan import units
+from benchplan.fitting import margins_of
 from benchplan.model import Day, Fit, Plan, Tray
 from benchplan.model.words import count_words, fit_words
+from benchplan.papers.margin_words import gap_words, margin_words
 from benchplan.views.drawing import BRAILLE, FILLS, Box, Round, draw, scale_for
 from benchplan.views.rows import BLANK, Piece, Row, beside, clip, cut, listed, row, runs, wrap_rows
 
@@ -25,6 +27,18 @@ class Drawing:
 
     boxes: tuple[Box, ...]
     rounds: tuple[Round, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What is looked at: number ``at`` of the list; ``sight`` 0 is the full fit, above that what
+    the plan puts there, from 1; ``gaps`` in place of the sizes; what is ``searching`` meanwhile.
+    """
+
+    at: int = 0
+    sight: int = 0
+    gaps: bool = False
+    searching: str = ""
 
 
 def choices(fits: Sequence[Fit]) -> tuple[Fit, ...]:
@@ -63,25 +77,21 @@ def page(
     day: Day,
     fits: Sequence[Fit],
     plan: Plan | None,
-    at: int,
-    sight: int,
+    look: Look,
     width: int,
     height: int,
     mode: str = BRAILLE,
 ) -> list[Row]:
-    """Return the whole screen: the list of fits and, for number ``at``, words and a drawing.
-
-    ``sight`` 0 draws the full fit, above that what the plan puts there, from 1.
-    """
+    """Return the whole screen: the list of fits and, for the chosen one, words and a drawing."""
     shown = choices(fits)
     if not shown:
         return wrap_rows("Nothing is fitted yet: the plan is on its way.", width, "quiet")
-    at = min(max(at, 0), len(shown) - 1)
+    at = min(max(look.at, 0), len(shown) - 1)
     fit = shown[at]
     real = sights(fit, day, plan)
-    trays = real[min(sight, len(real)) - 1] if sight > 0 and real else ()
+    trays = real[min(look.sight, len(real)) - 1] if look.sight > 0 and real else ()
     side = min(42, max(34, width * 2 // 5))
-    text = _words(day, fit, trays, len(real), side)
+    text = _words(day, fit, trays, len(real), look, side)
     room = max(3, height - len(text) - 1)
     first = [*_list(shown, at, side, room), BLANK, *text][:height]
     return beside(first, picture(day, fits, fit, trays, width - side - 2, height, mode), side)
@@ -110,18 +120,35 @@ def name_of(fit: Fit) -> str:
     return f"{fit.tin} on the mat"
 
 
-def _words(day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, width: int) -> list[Row]:
+def _words(
+    day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, look: Look, width: int
+) -> list[Row]:
     rows: list[Row] = []
     for tray in trays:
         rows += wrap_rows(f"Tray {tray.number}: {_scents(tray)}.", width, "strong", "  ")
     if not trays:
         rows += wrap_rows(fit_words(fit) + ".", width, "strong")
-    for sentence in details(day, fit):
+        if look.searching:
+            rows += wrap_rows(f"Still {look.searching}.", width, "quiet")
+    for sentence in gaps(day, fit, trays) if look.gaps else details(day, fit):
         rows += wrap_rows(sentence, width)
     if real and not trays:
         what = count_words(real, "tray" if fit.what == "tins on pan" else "load")
         rows += wrap_rows(f"The plan has {what} of these: Right shows them.", width, "quiet")
     return rows
+
+
+def gaps(day: Day, fit: Fit, trays: tuple[Tray, ...]) -> tuple[str, ...]:
+    """Return how near the tins stand that are drawn, and the margins of a full fit."""
+    if fit.what == "pans on shelf":
+        return ("Gaps are shown for tins.",)
+    inside = day.pans[fit.pan].inside_mm if fit.pan else day.cooling.mat_mm
+    places = trays[0].at_mm if trays else fit.at_mm
+    if inside is None or not places:
+        return ("Your own number says no places, so no gaps.",)
+    near = gap_words(day, day.tins[fit.tin or ""].diameter_mm, inside, places)
+    margins = None if trays else margins_of(day, fit)
+    return (*near, *(margin_words(day, fit, margins) if margins else ()))
 
 
 def _scents(tray: Tray) -> str:

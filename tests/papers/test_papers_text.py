@@ -17,6 +17,8 @@ from benchplan.papers.page import paragraph
 from benchplan.papers.plan_text import plan_text
 from benchplan.papers.timeline import timeline
 
+NO_MARGINS = (None,) * 3
+
 
 def squeezed(text: str) -> str:
     return " ".join(text.split())
@@ -143,7 +145,7 @@ def test_no_line_is_wider_than_asked(
         plan_text(small_day, small_plan, width),
         plan_text(replace(pair_day, orders=orders), long, width),
         check_text(small_day, small_plan.fits, True, width),
-        fits_text(small_day, small_plan.fits, width),
+        fits_text(small_day, small_plan.fits, NO_MARGINS, width),
     )
     for text in texts:
         assert max(cells(line) for line in text.splitlines()) <= width
@@ -160,7 +162,7 @@ def test_a_number_stays_with_its_unit(small_day: Day, small_plan: Plan, width: i
 
 def test_us_units_everywhere(small_day: Day, small_plan: Plan) -> None:
     def units_in(day: Day) -> set[str]:
-        text = plan_text(day, small_plan) + fits_text(day, small_plan.fits)
+        text = plan_text(day, small_plan) + fits_text(day, small_plan.fits, NO_MARGINS)
         found = re.findall(r"\d (mm|g|kg|in|oz|°C|°F|am|pm)\b(?! \d)", text)
         return set(found)
 

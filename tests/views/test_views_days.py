@@ -48,7 +48,11 @@ def test_every_page_keeps_to_its_window_on_every_day(day: Day, width: int, heigh
     for at in range(len(fit.choices(answer.fits))):
         for mode in (BOX, BRAILLE):
             keeps_to(
-                fit.page(day, answer.fits, known, at, at % 3, width, height, mode), width, height
+                fit.page(
+                    day, answer.fits, known, fit.Look(at, at % 3, at % 2 == 0), width, height, mode
+                ),
+                width,
+                height,
             )
     needs = jars_needed(day)
     keeps_to(

@@ -15,7 +15,7 @@ from benchplan.mixing import jars_needed
 from benchplan.model import Cannot, Fit, Load, Order, Plan, Run, Tray
 from benchplan.views import book, edits, fit, flow, jars, lanes, orders
 from benchplan.views.drawing import BOX, BRAILLE
-from benchplan.views.rows import plain
+from benchplan.views.rows import Row, plain
 
 SMALL, LARGE = (78, 21), (118, 37)
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
@@ -109,52 +109,70 @@ def test_many_orders_leave_room_for_the_queue() -> None:
     assert "Fig and ash" in text
 
 
+def fit_page(look: fit.Look, width: int, height: int, mode: str = BRAILLE) -> list[Row]:
+    plan = example_day.plan()
+    return fit.page(example_day.day(), example_day.FITS, plan, look, width, height, mode)
+
+
+@SIZES
+def test_fit_with_gaps_and_margins_in_place_of_the_sizes(size: tuple[int, int]) -> None:
+    rows = fit_page(fit.Look(gaps=True, searching="looking for 9 on small"), *size)
+    goldens.check(named("fit_gaps", size), rows, *size)
+
+
+def test_gaps_of_a_shelf_and_of_the_mat() -> None:
+    assert "Gaps are shown for tins." in plain(fit_page(fit.Look(at=1, gaps=True), *LARGE))
+    assert "Nearest" in plain(fit_page(fit.Look(at=2, gaps=True), *LARGE))
+
+
 @SIZES
 @pytest.mark.parametrize("mode", [BRAILLE, BOX])
 def test_fit_of_a_pan(size: tuple[int, int], mode: str) -> None:
-    rows = fit.page(example_day.day(), example_day.FITS, example_day.plan(), 0, 0, *size, mode)
+    rows = fit_page(fit.Look(), *size, mode)
     goldens.check(named(f"fit_pan_{mode}", size), rows, *size)
 
 
 def test_fit_of_a_tray_that_is_not_full() -> None:
-    rows = fit.page(example_day.day(), example_day.FITS, example_day.plan(), 0, 3, *SMALL)
+    rows = fit.page(example_day.day(), example_day.FITS, example_day.plan(), fit.Look(0, 3), *SMALL)
     goldens.check("fit_tray", rows, *SMALL)
 
 
 @SIZES
 def test_fit_of_a_shelf_in_inches(size: tuple[int, int]) -> None:
     day = example_day.day("us", 12)
-    rows = fit.page(day, example_day.FITS, example_day.plan(), 1, 0, *size)
+    rows = fit.page(day, example_day.FITS, example_day.plan(), fit.Look(1, 0), *size)
     goldens.check(named("fit_shelf", size), rows, *size)
 
 
 def test_fit_of_a_load_names_its_tray() -> None:
-    rows = fit.page(example_day.day(), example_day.FITS, example_day.plan(), 1, 3, *SMALL, BOX)
+    rows = fit_page(fit.Look(1, 3), *SMALL, BOX)
     goldens.check("fit_load", rows, *SMALL)
 
 
 def test_fit_of_the_mat() -> None:
-    rows = fit.page(example_day.day(), example_day.FITS, example_day.plan(), 2, 0, *SMALL)
+    rows = fit.page(example_day.day(), example_day.FITS, example_day.plan(), fit.Look(2, 0), *SMALL)
     goldens.check("fit_mat", rows, *SMALL)
 
 
 def test_fit_says_what_is_not_ruled_out() -> None:
     fits = (replace(example_day.FITS[0], count=6, most_possible=8, by="search"),)
-    text = plain(fit.page(example_day.day(), fits, None, 0, 0, *SMALL))
+    text = plain(fit.page(example_day.day(), fits, None, fit.Look(0, 0), *SMALL))
     assert "6 fit, best found; 7 has not been" in text
     assert "More than 8 is proven impossible." in text
 
 
 def test_a_makers_own_number_without_places_is_not_drawn() -> None:
     fits = (Fit("tins on mat", 24, None, "maker", tin="round 60"),)
-    text = plain(fit.page(example_day.day(), fits, None, 0, 0, *SMALL))
+    text = plain(fit.page(example_day.day(), fits, None, fit.Look(0, 0), *SMALL))
     assert "24 fit, as you say." in text
     assert "Your own number: where each one stands is" in text
 
 
 def test_nothing_that_fits_is_said_in_words() -> None:
     fits = (Fit("tins on pan", 0, 0, "rows", tin="round 60", pan="small"),)
-    assert "Not one of them fits." in plain(fit.page(example_day.day(), fits, None, 0, 0, *SMALL))
+    assert "Not one of them fits." in plain(
+        fit.page(example_day.day(), fits, None, fit.Look(0, 0), *SMALL)
+    )
 
 
 def test_a_mixed_tray_says_which_tin_holds_which_scent() -> None:
@@ -163,7 +181,7 @@ def test_a_mixed_tray_says_which_tin_holds_which_scent() -> None:
         1, ("Sea fennel",) * 2 + ("Fig and ash",) * 4, "standard", "small", 1, example_day.CENTRES
     )
     plan = replace(plan, trays=(mixed,))
-    text = plain(fit.page(example_day.day(), example_day.FITS, plan, 0, 1, *SMALL, BOX))
+    text = plain(fit.page(example_day.day(), example_day.FITS, plan, fit.Look(0, 1), *SMALL, BOX))
     assert "Tray 1: tins 1-2 Sea fennel; 3-6" in text
     assert "·1·" in text
     assert ":3:" in text
