@@ -31,7 +31,7 @@ def margin_words(day: Day, fit: Fit, margins: Margins) -> tuple[str, ...]:
     kept = [words.format(_down(day, mm)) for mm, words in spare if not _is_nothing(_down(day, mm))]
     found = [f"With {either_words(kept)}, still {fit.count}."] if kept else []
     if not kept:
-        found.append("Nothing to spare: with larger tins or a smaller floor, fewer.")
+        found.append("With this layout there is nothing to spare.")
     asked = [
         words.format(_down(day, mm) if "gap" in words else _up(day, mm))
         for mm, words in needs

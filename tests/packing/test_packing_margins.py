@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from published_packings import RADIUS_IN_SQUARE
 
 from benchplan.model import Margins
+from benchplan.model.stop import Iterations
 from benchplan.packing import margins, pack_tins
-from benchplan.packing.search import usual_stop
+from benchplan.packing.search import StopFor, usual_stop
 
 Floor = tuple[float, float]
 
@@ -42,11 +44,13 @@ def test_a_single_row_by_hand() -> None:
 
 @settings(max_examples=40)
 @given(
-    st.floats(140, 380), st.floats(90, 260), st.integers(38, 90), st.integers(2, 10),
+    st.floats(140, 380), st.floats(90, 260), st.integers(38, 90), st.floats(0, 10),
     st.integers(0, 5),
 )  # fmt: skip
+@example(317.7, 214.0, 59, 5.08, 2)  # a gap typed in inches lies between two tenths
+@example(250.0, 180.0, 50, 0.04, 2)
 def test_every_number_holds_and_no_better_one_does(
-    length: float, width: float, tin: int, gap: int, edge: int
+    length: float, width: float, tin: int, gap: float, edge: int
 ) -> None:
     def rows(floor: Floor, tin: float, gap: float) -> int:
         return pack_tins(floor, tin, gap, edge).count
@@ -69,8 +73,9 @@ def test_every_number_holds_and_no_better_one_does(
         assert rows((length, width + found.wider), tin, gap) > count
         assert rows((length, width + found.wider - more), tin, gap) <= count
     if found.gap is not None:
+        assert 0 <= found.gap < gap
         assert rows((length, width), tin, found.gap) > count
-        assert rows((length, width), tin, found.gap + more) <= count
+        assert found.gap + more >= gap or rows((length, width), tin, found.gap + more) <= count
     if found.smaller_tin is not None:
         assert rows((length, width), tin - found.smaller_tin, gap) > count
 
@@ -88,6 +93,30 @@ def test_what_a_search_found_has_its_own_margins(floor: Floor, tin: float, gap: 
     shorter = (floor[0] - found.shorter, floor[1])
     assert pack_tins(shorter, tin, gap, 0.0).count < packed.count
     assert pack_tins(shorter, tin, gap, 0.0, stop_for=usual_stop).count == packed.count
+
+
+@pytest.mark.parametrize("n", [7, 8, 10, 11, 13, 14])
+def test_no_tin_is_larger_than_the_best_packing_of_a_square_allows(n: int) -> None:
+    """Published and proven best (sources there), on 250 mm, with tins 0.65 mm smaller than that.
+
+    Rows have the best of 7 and 14, the search that of 13; the others are held otherwise.
+    """
+    tin = 500 * RADIUS_IN_SQUARE[n - 1] - 0.65
+    packed = pack_tins((250.0, 250.0), tin, 0.0, 0.0, stop_for=below(n))
+    found = margins((250.0, 250.0), tin, 0.0, 0.0, packed)
+    assert packed.count == n
+    assert found is not None
+    assert found.larger_tin == 0.6 if n in (7, 13, 14) else 0 <= found.larger_tin <= 0.6
+
+
+def below(most: int) -> StopFor:
+    return lambda count: usual_stop(count) if count <= most else Iterations(3)
+
+
+def test_a_pan_of_hundreds_of_tins_is_answered_at_once_without_margins() -> None:
+    packed = pack_tins((1500.0, 1000.0), 60.0, 5.0, 5.0)
+    assert packed.count > 100
+    assert margins((1500.0, 1000.0), 60.0, 5.0, 5.0, packed) is None
 
 
 def test_nothing_has_no_margins() -> None:

@@ -32,9 +32,7 @@ def test_inches_are_rounded_to_the_safe_side(small_day: Day) -> None:
 
 def test_nothing_to_spare_and_nothing_that_would_do(small_day: Day) -> None:
     none = Margins(0.0, 0.0, 0.0, None, None, None, None)
-    assert margin_words(small_day, FIT, none) == (
-        "Nothing to spare: with larger tins or a smaller floor, fewer.",
-    )
+    assert margin_words(small_day, FIT, none) == ("With this layout there is nothing to spare.",)
 
 
 def test_the_nearest_two_and_the_rim(small_day: Day) -> None:
