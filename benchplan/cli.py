@@ -145,7 +145,7 @@ def _parser() -> argparse.ArgumentParser:
     planned.add_argument(
         "--more",
         action="store_true",
-        help="say what one more of each pan, oven, place and person would win",
+        help="say the latest start, and what one more pan, oven, place or person would win",
     )
     fitted = verb(
         "fit",
@@ -301,6 +301,7 @@ def _plan(given: argparse.Namespace) -> int:
     from benchplan.one_more import one_more
     from benchplan.papers import plan_json, plan_text
     from benchplan.planner import plan_day, resolved
+    from benchplan.start_by import start_by
 
     with _placing(_read(given)) as asked:
         day = resolved(asked)
@@ -311,7 +312,8 @@ def _plan(given: argparse.Namespace) -> int:
             say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
         return _refuse(plan.reasons)
     if given.more:
-        plan = replace(plan, one_more=one_more(day, plan, known_fits=fits))
+        more = one_more(day, plan, known_fits=fits)
+        plan = replace(plan, one_more=more, start_by_s=start_by(day, plan, known_fits=fits))
     if given.json:
         say(plan_json.dumps(plan_json.plan_to_dict(day, plan)) + "\n")
     else:

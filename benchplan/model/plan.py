@@ -160,7 +160,10 @@ class OneMore:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A day's plan. ``bound_s``: no earlier finish with these trays; ``bound_any_s``: with any."""
+    """A day's plan. ``bound_s``: no earlier finish with these trays; ``bound_any_s``: with any.
+
+    ``one_more`` and ``start_by_s``, the latest start that is in time, are there when asked for.
+    """
 
     trays: tuple[Tray, ...]
     loads: tuple[Load, ...]
@@ -173,6 +176,7 @@ class Plan:
     limits: Limits
     one_more: tuple[OneMore, ...] = ()
     warnings: tuple[str, ...] = ()
+    start_by_s: int | None = None
 
     def tray(self, number: int) -> Tray:
         """Return the tray with this number; KeyError when there is none."""

@@ -96,6 +96,15 @@ def finish_words(day: Day, plan: Plan) -> str:
     return f"Finish {at_clock(day, plan.finish_s)}" + (f", {slack}" if slack else "")
 
 
+def start_words(day: Day, plan: Plan) -> str:
+    """Say when to start at the latest; "" where that was not asked for or is not known."""
+    if plan.start_by_s is None or day.finish_by_s is None:
+        return ""
+    by = at_clock(day, day.finish_by_s)
+    start = at_clock(day, plan.start_by_s)
+    return f"To be ready by {by}, start at {start} at the latest."
+
+
 def one_more_words(day: Day, plan: Plan) -> list[str]:
     """Say what one more of each thing would win, and in one sentence what would win nothing."""
     said, idle = [], []

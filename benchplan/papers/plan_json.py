@@ -27,7 +27,7 @@ Json = dict[str, Any]
 def plan_to_dict(day: Day, plan: Plan) -> Json:
     """Return a plan as plain dicts and lists. A key without a value is left out, never null.
 
-    ``one_more`` is there only where it was asked for.
+    ``one_more`` and ``start_by_s`` are there only where they were asked for.
     """
     found: Json = {
         "format": FORMAT,
@@ -81,6 +81,8 @@ def plan_to_dict(day: Day, plan: Plan) -> Json:
             _without_none(what=each.what, kind=each.kind, finish_s=each.finish_s)
             for each in plan.one_more
         ]
+    if plan.start_by_s is not None:
+        found["start_by_s"] = plan.start_by_s
     found["warnings"] = list(plan.warnings)
     found["defaults"] = list(day.defaults)
     return found
@@ -152,6 +154,7 @@ def plan_from_dict(data: Mapping[str, Any]) -> Plan:
             for each in data.get("one_more", ())
         ),
         warnings=tuple(data["warnings"]),
+        start_by_s=data.get("start_by_s"),
     )
 
 

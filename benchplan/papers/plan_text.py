@@ -15,6 +15,7 @@ from benchplan.model.words import (
     fit_words,
     one_more_words,
     scent_words,
+    start_words,
 )
 from benchplan.papers.cautions import CAUTIONS, DECIDES, day_cautions
 from benchplan.papers.page import date_words, day_words, paragraph, table
@@ -155,8 +156,8 @@ def _limits(day: Day, plan: Plan, width: int) -> list[str]:
         for each in plan.limits.resources
     ]
     lines = ["WHAT LIMITS THE DAY", *paragraph(plan.limits.why, width), *table(rows, width)]
-    for sentence in one_more_words(day, plan):
-        lines += paragraph(sentence, width)
+    for sentence in (start_words(day, plan), *one_more_words(day, plan)):
+        lines += paragraph(sentence, width) if sentence else []
     return lines
 
 

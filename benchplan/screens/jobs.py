@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from benchplan.book import BenchBook
     from benchplan.files import PlanFile
     from benchplan.fitting import KnownFits, Places, Wanted
-    from benchplan.model import Cannot, Day, Mark, OneMore, Plan, Run
+    from benchplan.model import Cannot, Day, Mark, Plan, Run
     from benchplan.model.stop import Stop
     from benchplan.screens.app import BenchApp
 
@@ -154,11 +154,16 @@ def plan(day: Day, fits: KnownFits, stop: Stop) -> Plan | Cannot:
     return planner.plan_day(day, lambda: stop() or enough(), known_fits=fits)
 
 
-def more(day: Day, plan: Plan, fits: KnownFits, stop: Stop) -> tuple[OneMore, ...]:
-    """Return what one more of each thing would buy."""
-    from benchplan.one_more import one_more
+def more(day: Day, plan: Plan, fits: KnownFits, stop: Stop) -> Plan:
+    """Return the plan with what one more of each thing would buy, and the latest start."""
+    from dataclasses import replace
 
-    return one_more(day, plan, known_fits=fits, cancelled=stop)
+    from benchplan.one_more import one_more
+    from benchplan.start_by import start_by
+
+    won = one_more(day, plan, known_fits=fits, cancelled=stop)
+    latest = start_by(day, plan, known_fits=fits, cancelled=stop)
+    return replace(plan, one_more=won, start_by_s=latest)
 
 
 def search(

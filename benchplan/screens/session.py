@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from benchplan.files import PlanFile
     from benchplan.live.state import State
-    from benchplan.model import Action, Cannot, Day, Mark, OneMore, Plan, Run
+    from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
 
 MakeClock = Callable[[datetime, float], Clock]
 
@@ -157,10 +157,10 @@ class Session:
         self.base_plan = self.good_plan()
         self.on_change()
 
-    def learned_more(self, plan: Plan, one_more: tuple[OneMore, ...]) -> None:
-        """Take what one more of each thing would buy, unless another plan has come meanwhile."""
+    def learned_more(self, plan: Plan, more: Plan) -> None:
+        """Take a plan that more is known of, unless another one has come meanwhile."""
         if self.plan is plan and self.run is None:
-            self.plan = self.base_plan = replace(plan, one_more=one_more)
+            self.plan = self.base_plan = more
             self.on_change()
 
     def tell(self, words: str) -> None:

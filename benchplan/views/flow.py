@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from benchplan import clock
 from benchplan.model import Day, Plan
-from benchplan.model.words import one_more_words
+from benchplan.model.words import one_more_words, start_words
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
 from benchplan.views.rows import (
@@ -304,6 +304,6 @@ def _limits(day: Day, plan: Plan, width: int) -> list[Row]:
     )
     head, found = table(columns, lines, width)
     rows = [head, *found, *wrap_rows(plan.limits.why, width)]
-    for sentence in one_more_words(day, plan):
+    for sentence in (start_words(day, plan), *one_more_words(day, plan)):
         rows += wrap_rows(sentence, width)
     return rows

@@ -78,3 +78,4 @@ def test_lack_is_what_a_place_would_cost() -> None:
     points = [0j, 1 + 0j, 3 + 0j]
     assert lack(points, 0, 0.5 + 0j, 1.0) == pytest.approx(0.25)
     assert lack(points, 0, 2 + 0j, 1.0) == 0.0
+    assert lack(points, 0, 2.5 + 0j, 1.0) == pytest.approx(0.25)  # of the nearer one alone

@@ -203,6 +203,8 @@ def plan_faults(
 ) -> list[str]:
     """Return what is wrong with what ``benchplan plan --json`` prints; ``more``: with --more."""
     rules = {**PLAN, "one_more": rows} if more else PLAN
+    if "start_by_s" in data and more:
+        rules = {**rules, "start_by_s": whole}
     wrong = list(keys("the plan", data, rules))
     return wrong or [
         *(fault for tray in data["trays"] for fault in _tray(tray)),
