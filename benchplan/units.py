@@ -9,10 +9,12 @@ counts in exact fractions, so that "2.6 in" is 66.04 mm to the last digit.
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import threading
 import unicodedata
+from collections.abc import Callable
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
@@ -327,6 +329,22 @@ def show_length(mm: float, units: str) -> str:
         return f"{_decimal(mm, 1)} mm"
     inches = mm / _MM_PER_INCH
     return f"{_fraction(inches, 8, 0.0025) or _decimal(inches, 2)} in"
+
+
+def show_at_most(mm: float, units: str) -> str:
+    """Return the longest length that is shown and no longer: to 0.1 mm, or 0.01 in."""
+    return _stepped(mm, units, math.floor)
+
+
+def show_at_least(mm: float, units: str) -> str:
+    """Return the shortest length that is shown and no shorter: to 0.1 mm, or 0.01 in."""
+    return _stepped(mm, units, math.ceil)
+
+
+def _stepped(mm: float, units: str, whole: Callable[[float], int]) -> str:
+    unit, size, places = ("in", _MM_PER_INCH, 2) if units == "us" else ("mm", 1.0, 1)
+    steps = whole(round(mm / size * 10**places, 6))  # 1.1 mm are eleven tenths, not a hair more
+    return f"{_decimal(steps / 10**places, places)} {unit}"
 
 
 def show_mass(g: float, units: str) -> str:

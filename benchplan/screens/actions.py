@@ -196,7 +196,7 @@ _FIT = (
         "gaps",
         _letter("g"),
         "Gaps",
-        "Show or hide how near the tins stand, what could be spared and what one more needs.",
+        "Show or hide how near each tin stands to the next one and to the rim.",
         ("fit",),
     ),
 )

@@ -22,7 +22,8 @@ _BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))  # [row][column
 class Round:
     """A tin seen from above: its centre and diameter in mm, what is written on it and fills it.
 
-    A fill, one of ``FILLS``, shows in the box mode only.
+    A fill, one of ``FILLS``, shows in the box mode only. ``notes`` are written below the label:
+    give them only where ``has_room`` says so.
     """
 
     x: float
@@ -31,6 +32,7 @@ class Round:
     label: str = ""
     tone: str = ""
     fill: str = ""
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +101,18 @@ def scale_for(wide_mm: float, deep_mm: float, width: int, height: int) -> float:
     return max(wide_mm / (width - 2), deep_mm / (2 * (height - 2)))
 
 
+def has_room(tin: Round, mm: float) -> bool:
+    """Return whether a tin drawn at ``mm`` a cell has room for its label and its notes inside."""
+    lines = (tin.label, *tin.notes)
+    radius = tin.diameter / mm / 2 if mm > 0 else 0.0
+    for number, line in enumerate(lines):
+        off = abs(2 * number + 1 - len(lines)) + 2  # the far edge of the line, and half a cell more
+        half = math.sqrt(max(0.0, radius**2 - off**2))
+        if len(line) > 2 * half - 1:
+            return False
+    return True
+
+
 def draw(
     boxes: tuple[Box, ...],
     rounds: tuple[Round, ...],
@@ -163,9 +177,10 @@ def _lined(grid: _Grid, tin: Round, scale: _Scale) -> None:
         body = "─" if row in (0, high - 1) else tin.fill or " "
         inner = wide - 2 * inset - 2
         grid.put(left + inset, top + row, ends[0] + body * inner + ends[1], tin.tone)
-    if len(tin.label) <= wide - 2:
-        at = left + (wide - len(tin.label)) // 2
-        grid.put(at, top + (high - 1) // 2, tin.label, tin.tone)
+    lines = (tin.label, *tin.notes)
+    first = top + (high - len(lines)) // 2
+    for number, line in enumerate(lines if len(tin.label) <= wide - 2 else ()):
+        grid.put(left + (wide - len(line)) // 2, first + number, line, tin.tone)
 
 
 def _inset(row: int, high: int, wide: int) -> int:
@@ -211,9 +226,6 @@ def _label(grid: _Grid, tin: Round, scale: _Scale) -> None:
     """Write a tin's label in its middle; a tin too small to have an outline is an ``o``."""
     room = math.floor(tin.diameter / scale.mm + 0.2)
     text = "o" if room < 3 else tin.label if len(tin.label) < room else ""
-    grid.put(
-        math.floor(scale.x(tin.x) - len(text) / 2 + 0.25),
-        math.floor(scale.y(tin.y)),
-        text,
-        tin.tone,
-    )
+    first = math.floor(scale.y(tin.y) - len(tin.notes) / 2)
+    for number, line in enumerate((text, *tin.notes)):
+        grid.put(math.floor(scale.x(tin.x) - len(line) / 2 + 0.25), first + number, line, tin.tone)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchplan import units
-from benchplan.fitting import margins_of
-from benchplan.model import Day, Fit, Plan, Tray
+from benchplan.model import Day, Fit, Margins, Plan, Tray
 from benchplan.model.words import count_words, fit_words
-from benchplan.papers.margin_words import gap_words, margin_words
-from benchplan.views.drawing import BRAILLE, FILLS, Box, Round, draw, scale_for
+from benchplan.papers.margin_words import margin_words
+from benchplan.views.drawing import BRAILLE, FILLS, Box, Round, draw, has_room, scale_for
+from benchplan.views.gaps import gap_notes, gap_words
 from benchplan.views.rows import BLANK, Piece, Row, beside, clip, cut, listed, row, runs, wrap_rows
 
 GROUPS = (
@@ -33,12 +33,15 @@ class Drawing:
 class Look:
     """What is looked at: number ``at`` of the list; ``sight`` 0 is the full fit, above that what
     the plan puts there, from 1; ``gaps`` in place of the sizes; what is ``searching`` meanwhile.
+
+    ``margins`` are those of the full fit, as soon as they are known.
     """
 
     at: int = 0
     sight: int = 0
     gaps: bool = False
     searching: str = ""
+    margins: Margins | None = None
 
 
 def choices(fits: Sequence[Fit]) -> tuple[Fit, ...]:
@@ -91,10 +94,18 @@ def page(
     real = sights(fit, day, plan)
     trays = real[min(look.sight, len(real)) - 1] if look.sight > 0 and real else ()
     side = min(42, max(34, width * 2 // 5))
-    text = _words(day, fit, trays, len(real), look, side)
-    room = max(3, height - len(text) - 1)
-    first = [*_list(shown, at, side, room), BLANK, *text][:height]
-    return beside(first, picture(day, fits, fit, trays, width - side - 2, height, mode), side)
+    whole = drawing(day, fits, fit, trays)
+    noted = _noted(day, fit, trays, whole, width - side - 2, height - 1) if look.gaps else None
+    text = _words(day, fit, trays, len(real), look, noted is not None, side)
+    listing = _list(shown, at, side, max(3, height - len(text) - 1))
+    if look.margins and not trays:  # the least of the words: only where there is room
+        for sentence in margin_words(day, fit, look.margins):
+            more = wrap_rows(sentence, side)
+            if len(listing) + 1 + len(text) + len(more) <= height:
+                text += more
+    first = [*listing, BLANK, *text][:height]
+    drawn = picture(day, fit, noted or whole, width - side - 2, height, mode)
+    return beside(first, drawn, side)
 
 
 def _list(shown: Sequence[Fit], at: int, width: int, height: int) -> list[Row]:
@@ -121,7 +132,7 @@ def name_of(fit: Fit) -> str:
 
 
 def _words(
-    day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, look: Look, width: int
+    day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, look: Look, noted: bool, width: int
 ) -> list[Row]:
     rows: list[Row] = []
     for tray in trays:
@@ -130,7 +141,7 @@ def _words(
         rows += wrap_rows(fit_words(fit) + ".", width, "strong")
         if look.searching:
             rows += wrap_rows(f"Still {look.searching}.", width, "quiet")
-    for sentence in gaps(day, fit, trays) if look.gaps else details(day, fit):
+    for sentence in gaps(day, fit, trays, noted) if look.gaps else details(day, fit):
         rows += wrap_rows(sentence, width)
     if real and not trays:
         what = count_words(real, "tray" if fit.what == "tins on pan" else "load")
@@ -138,17 +149,40 @@ def _words(
     return rows
 
 
-def gaps(day: Day, fit: Fit, trays: tuple[Tray, ...]) -> tuple[str, ...]:
-    """Return how near the tins stand that are drawn, and the margins of a full fit."""
+def gaps(day: Day, fit: Fit, trays: tuple[Tray, ...], noted: bool = False) -> tuple[str, ...]:
+    """Return how near the tins stand that are drawn, and what is ``noted`` in the drawing."""
     if fit.what == "pans on shelf":
         return ("Gaps are shown for tins.",)
     inside = day.pans[fit.pan].inside_mm if fit.pan else day.cooling.mat_mm
     places = trays[0].at_mm if trays else fit.at_mm
     if inside is None or not places:
-        return ("Your own number says no places, so no gaps.",)
-    near = gap_words(day, day.tins[fit.tin or ""].diameter_mm, inside, places)
-    margins = None if trays else margins_of(day, fit)
-    return (*near, *(margin_words(day, fit, margins) if margins else ()))
+        return ("Without places there are no gaps.",)
+    system, side = day.display.units, "rim" if fit.pan else "border"
+    near = gap_words(system, day.tins[fit.tin or ""].diameter_mm, inside, places, side)
+    legend = f"In each tin: its number, how near the next tin is, how near the {side}."
+    return (*near, legend) if noted else near
+
+
+def _noted(
+    day: Day,
+    fit: Fit,
+    trays: tuple[Tray, ...],
+    drawn: Drawing | None,
+    width: int,
+    height: int,
+) -> Drawing | None:
+    """Return a drawing with the gaps of each tin written in it; None where there is no room."""
+    if drawn is None or fit.what == "pans on shelf":
+        return None
+    whole, tins = drawn.boxes[0], drawn.rounds
+    notes = gap_notes(
+        day.display.units, tins[0].diameter, (whole.wide, whole.deep), [(t.x, t.y) for t in tins]
+    )
+    mm = scale_for(whole.wide, whole.deep, width, height)
+    rounds = tuple(replace(tin, notes=note) for tin, note in zip(tins, notes, strict=False))
+    return (
+        replace(drawn, rounds=rounds) if rounds and all(has_room(t, mm) for t in rounds) else None
+    )
 
 
 def _scents(tray: Tray) -> str:
@@ -215,16 +249,9 @@ def _area(day: Day, size: tuple[float, float]) -> str:
 
 
 def picture(
-    day: Day,
-    fits: Sequence[Fit],
-    fit: Fit,
-    trays: tuple[Tray, ...],
-    width: int,
-    height: int,
-    mode: str = BRAILLE,
+    day: Day, fit: Fit, drawn: Drawing | None, width: int, height: int, mode: str = BRAILLE
 ) -> list[Row]:
     """Return the drawing with a ruler below it, or words where there is nothing to draw."""
-    drawn = drawing(day, fits, fit, trays)
     if drawn is None:
         words = "Your own number: where each one stands is yours to say."
         return wrap_rows(words if fit.count else "Not one of them fits.", width, "quiet")

@@ -1,11 +1,11 @@
-"""Margins and gaps in words: always on the safe side, in the maker's units."""
+"""Margins in words: always on the safe side, in the maker's units."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from benchplan.model import Day, Display, Fit, Margins
-from benchplan.papers.margin_words import gap_words, margin_words
+from benchplan.papers.margin_words import margin_words
 
 FIT = Fit("tins on pan", 8, 9, tin="round 60", pan="small")
 MARGINS = Margins(1.6, 16.7, 6.5, 26.6, None, 5.0, 2.0)
@@ -35,13 +35,7 @@ def test_nothing_to_spare_and_nothing_that_would_do(small_day: Day) -> None:
     assert margin_words(small_day, FIT, none) == ("With this layout there is nothing to spare.",)
 
 
-def test_the_nearest_two_and_the_rim(small_day: Day) -> None:
-    day = replace(small_day, display=Display("metric", 24))
-    places = ((40.0, 50.0), (120.0, 50.0), (195.0, 60.0))
-    assert gap_words(day, 60.0, (260.0, 100.0), places) == (
-        # √(75² + 10²) − 60 = 15.66
-        "Nearest to each other: tins 2 and 3, 15.6 mm.",
-        "Nearest the rim: tin 1, 10 mm.",
-    )
-    assert gap_words(day, 60.0, (260.0, 100.0), places[:1]) == ("Nearest the rim: tin 1, 10 mm.",)
-    assert gap_words(day, 60.0, (260.0, 100.0), ()) == ()
+def test_less_than_a_hundredth_of_an_inch_is_nothing_to_spare(small_day: Day) -> None:
+    day = replace(small_day, display=Display("us", 12))
+    spare, *_ = margin_words(day, FIT, replace(MARGINS, larger_tin=0.2, shorter=0.0))
+    assert spare == "With a floor up to 0.25 in narrower, still 8."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from page_app import opened
+from page_app import LARGE, opened
 
 from benchplan.model import Cannot
 
@@ -35,6 +35,24 @@ async def test_on_the_mat_left_and_right_change_the_list() -> None:
     async with opened("fit") as it:
         await it.press("down", "down")
         assert "1 fits, no more can." in await it.press("left")
+
+
+async def test_margins_come_in_by_themselves_and_gaps_with_a_key() -> None:
+    async with opened("fit", LARGE) as it:
+        await it.until(lambda: "still 6." in it.text)
+        assert "One more, in rows, needs" in it.text
+        assert "Floor 230 mm by 160 mm" in it.text
+        assert "In each tin" not in it.text
+        text = await it.press("g")
+        assert "In each tin: its number" in text
+        assert "Floor 230 mm by 160 mm" not in text
+        assert "Tray 1" in await it.press("right")
+        assert "still 6." not in it.text
+        assert "Gaps are shown for tins." in await it.press("down")
+        assert "still 6." not in it.text
+        await it.press("up", "G")
+        await it.until(lambda: "still 6." in it.text)
+        assert "In each tin" not in it.text
 
 
 async def test_fits_of_a_day_that_cannot_be_done_are_drawn_all_the_same() -> None:

@@ -48,3 +48,21 @@ def test_what_is_shown_reads_back_as_near_as_it_is_shown(value: float, system: s
 def test_a_shown_temperature_reads_back(value: float, system: str) -> None:
     read = units.parse(units.show_temperature(value, system), "temperature")
     assert read == pytest.approx(value, abs=0.3)
+
+
+@pytest.mark.parametrize(
+    ("mm", "system", "most", "least"),
+    [
+        (1.6, "metric", "1.6 mm", "1.6 mm"),
+        (1.1 * 3, "metric", "3.3 mm", "3.3 mm"),  # 3.3000000000000003
+        (1.66, "metric", "1.6 mm", "1.7 mm"),
+        (0.04, "metric", "0 mm", "0.1 mm"),
+        (25.4, "us", "1 in", "1 in"),
+        (26.6, "us", "1.04 in", "1.05 in"),  # 1.0472 in
+        (0.2, "us", "0 in", "0.01 in"),
+        (0.0, "us", "0 in", "0 in"),
+    ],
+)
+def test_lengths_to_the_safe_side(mm: float, system: str, most: str, least: str) -> None:
+    assert units.show_at_most(mm, system) == most
+    assert units.show_at_least(mm, system) == least

@@ -12,7 +12,7 @@ import pytest
 from benchplan.book import Jar
 from benchplan.live import Learned
 from benchplan.mixing import jars_needed
-from benchplan.model import Cannot, Fit, Load, Order, Plan, Run, Tray
+from benchplan.model import Cannot, Fit, Load, Margins, Order, Plan, Run, Tray
 from benchplan.views import book, edits, fit, flow, jars, lanes, orders
 from benchplan.views.drawing import BOX, BRAILLE
 from benchplan.views.rows import Row, plain
@@ -115,14 +115,10 @@ def fit_page(look: fit.Look, width: int, height: int, mode: str = BRAILLE) -> li
 
 
 @SIZES
-def test_fit_with_gaps_and_margins_in_place_of_the_sizes(size: tuple[int, int]) -> None:
-    rows = fit_page(fit.Look(gaps=True, searching="looking for 9 on small"), *size)
+def test_fit_with_gaps_in_place_of_the_sizes_and_with_margins(size: tuple[int, int]) -> None:
+    margins = Margins(5.5, 20.5, 19.8, 23.9, 21.8, None, 4.2)
+    rows = fit_page(fit.Look(gaps=True, searching="looking for 9 on small", margins=margins), *size)
     goldens.check(named("fit_gaps", size), rows, *size)
-
-
-def test_gaps_of_a_shelf_and_of_the_mat() -> None:
-    assert "Gaps are shown for tins." in plain(fit_page(fit.Look(at=1, gaps=True), *LARGE))
-    assert "Nearest" in plain(fit_page(fit.Look(at=2, gaps=True), *LARGE))
 
 
 @SIZES
