@@ -122,6 +122,7 @@ def begun(
     Only breaks tie a plan to the clock: without a change in them the known plan still holds.
     """
     import json
+    from dataclasses import replace
 
     from benchplan import files
     from benchplan.model import Cannot
@@ -130,6 +131,7 @@ def begun(
     answer = known if begun.breaks == day.breaks else plan(begun, fits, stop)
     if isinstance(answer, Cannot):
         return answer, "", ""
+    answer = replace(answer, start_by_s=None)  # it has begun
     text = json.dumps(plan_json.plan_to_dict(begun, answer))
     return answer, files.snapshot(plan_file, begun), text
 

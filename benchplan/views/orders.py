@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchplan.model import Cannot, Day, Load, Order, Plan, QueuedTray, Step, Tray
-from benchplan.model.words import count_words, scent_words
+from benchplan.model.words import count_words, scent_words, start_words
 from benchplan.views.edits import whole_queue
 from benchplan.views.rows import BLANK, Column, Piece, Row, listed, row, runs, table, wrap_rows
 from benchplan.views.words import at_clock, bound_words, finish_words, is_late
@@ -171,9 +171,10 @@ def orders_title(day: Day) -> Row:
 
 
 def plan_words(day: Day, plan: Plan, width: int) -> list[Row]:
-    """Return the finish, how good it is, and the plan's warnings."""
+    """Return the finish, how good it is, the latest start where it is known, and warnings."""
     tone = "late" if is_late(day, plan) else "strong"
     rows = wrap_rows(finish_words(day, plan) + ". " + bound_words(day, plan), width, tone)
+    rows += wrap_rows(start_words(day, plan), width) if plan.start_by_s is not None else []
     for warning in plan.warnings:
         rows += wrap_rows(f"! {warning}", width, "warn", "  ")
     return rows
