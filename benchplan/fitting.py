@@ -84,9 +84,11 @@ def unsearched(day: Day, known_fits: KnownFits, every: bool = False) -> tuple[Wa
     for tin, pan in _pairs(day, every):
         kit = day.pans[pan]
         key = _search_key(day, tin, pan)
-        if kit.pattern == "tidy" or tin in kit.tins or not key or key in known_fits:
+        if kit.pattern == "tidy" or tin in kit.tins or not key:
             continue
         fit = _tins_on_pan(day, tin, pan, known_fits)
+        if key in known_fits and len(known_fits[key]) <= fit.count:
+            continue  # searched, and what was found holds
         if fit.most_possible is not None and fit.count < fit.most_possible:
             wanted.setdefault(key, Wanted(key, tin, pan, fit.count))
     return tuple(wanted.values())
@@ -113,7 +115,7 @@ def search(
         kit.edge_mm,
         stop_for=stop_for,
         seed=seed,
-        known=known_fits.values(),
+        known=_own_first(known_fits, wanted.key),
         tell=None if tell is None else lambda better: tell(better.count),
     )
     return packed.places
@@ -159,6 +161,12 @@ def _search_key(day: Day, tin: str, pan: str) -> str:
     return packing.search_key(kit.inside_mm, day.tins[tin].diameter_mm, kit.gap_mm, kit.edge_mm)
 
 
+def _own_first(known: KnownFits, key: str) -> Iterator[Places]:
+    """Yield what is known, in the same order whenever it was found: this key's, then the others."""
+    yield known.get(key, ())
+    yield from (known[each] for each in sorted(known))
+
+
 def _tins_on_pan(day: Day, tin: str, pan: str, known: KnownFits) -> Fit:
     kit = day.pans[pan]
     packed = packing.pack_tins(
@@ -167,7 +175,7 @@ def _tins_on_pan(day: Day, tin: str, pan: str, known: KnownFits) -> Fit:
         kit.gap_mm,
         kit.edge_mm,
         tidy=kit.pattern == "tidy",
-        known=known.values(),
+        known=_own_first(known, _search_key(day, tin, pan)),
     )
     return Fit(
         "tins on pan",

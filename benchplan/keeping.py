@@ -15,7 +15,8 @@ from benchplan.model.stop import Stop
 
 def kept_fits(book: BenchBook | None) -> dict[str, Places]:
     """Return what was ever found; nothing without a book. What the book has wrong is left out."""
-    return {} if book is None else {key: _places(value) for key, value in book.known_fits()}
+    kept = () if book is None else book.known_fits()
+    return {key: places for key, value in kept if (places := _places(value)) is not None}
 
 
 def search_and_keep(
@@ -60,17 +61,11 @@ def search_and_keep(
     return found
 
 
-def _places(value: object) -> Places:
-    """Return places as they were kept; () for anything else."""
+def _places(value: object) -> Places | None:
+    """Return places as they were kept; None for anything else."""
     if not isinstance(value, list):
-        return ()
-    places = []
-    for each in value:
-        if not (
-            isinstance(each, list)
-            and len(each) == 2
-            and all(isinstance(number, int | float) for number in each)
-        ):
-            return ()
-        places.append((float(each[0]), float(each[1])))
-    return tuple(places)
+        return None
+    try:
+        return tuple((float(x), float(y)) for x, y in value)
+    except (TypeError, ValueError, OverflowError):
+        return None

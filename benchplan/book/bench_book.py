@@ -242,9 +242,9 @@ class BenchBook:
             book.execute("INSERT OR REPLACE INTO fits VALUES (?, ?)", (key, json.dumps(value)))
 
     def known_fits(self) -> tuple[tuple[str, Any], ...]:
-        """Return what was kept of fits, by key."""
+        """Return what was kept of fits, by key; None for what cannot be read."""
         found = self._ask("SELECT key, value FROM fits ORDER BY key")
-        return tuple((key, json.loads(value)) for key, value in found)
+        return tuple((key, _value(value)) for key, value in found)
 
 
 _RUN = "number, name, file, start, day_text, plan_text, rehearsal, speed, state, finished_s"
@@ -253,6 +253,14 @@ _RUN = "number, name, file, start, day_text, plan_text, rehearsal, speed, state,
 def _key(file: str | Path) -> str:
     """Return the one spelling of a path under which a file's runs are kept."""
     return str(Path(file).resolve()) if str(file) else ""
+
+
+def _value(text: str) -> Any:
+    """Return what JSON holds, or None where it is none."""
+    try:
+        return json.loads(text)
+    except (TypeError, ValueError, RecursionError):
+        return None
 
 
 def _number(run: Run | int) -> int:

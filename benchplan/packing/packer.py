@@ -61,21 +61,18 @@ def pack_tins(
     best = Packed(rows.count, most, "rows", rows.at_mm)
     if tidy:
         return best
-    for places in (way for each in known for way in (each, turned(each))):
-        if best.count < len(places) <= most and room.holds(in_room(places, room), MISS_MM):
+    more = (each for each in known if best.count < len(each) <= most)
+    for places in (way for each in more for way in (each, turned(each))):
+        if best.count < len(places) and room.holds(in_room(places, room), MISS_MM):
             best = Packed(len(places), most, "search", in_room(places, room), places)
     if stop_for is None:
         return best
     if tell is not None:
         tell(best)
-
-    def hear(places: Reduced) -> None:
-        nonlocal best
+    for places in more_than(room, best.count, most, stop_for, seed):
         best = Packed(len(places), most, "search", in_room(places, room), places)
         if tell is not None:
             tell(best)
-
-    more_than(room, best.count, most, stop_for, seed, hear)
     return best
 
 

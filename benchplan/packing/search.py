@@ -8,7 +8,7 @@ and what overlaps less is kept, until nothing overlaps or the stop rule says so.
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from benchplan.model.stop import Iterations, Stop
@@ -51,32 +51,23 @@ def usual_hops(count: int) -> int:
 
 
 def more_than(
-    room: Room,
-    count: int,
-    most: int,
-    stop_for: StopFor,
-    seed: int = 0,
-    tell: Callable[[Reduced], None] | None = None,
-) -> Reduced:
-    """Return places for more than ``count`` tins, at most ``most``; () where none were found.
+    room: Room, count: int, most: int, stop_for: StopFor, seed: int = 0
+) -> Iterator[Reduced]:
+    """Yield places for more than ``count`` tins, at most ``most``: each better layout as it stands.
 
-    ``stop_for`` gives the stop rule for each number tried, asked before every hop. ``tell`` is
-    called with each better layout as soon as it stands. A room that lies across gives the answer of
-    the room that lies along, turned.
+    ``stop_for`` gives the stop rule for each number tried, asked before every hop. A room that lies
+    across gives the answer of the room that lies along, turned.
     """
     if room.deep > room.wide:
-        across = None if tell is None else lambda found: tell(turned(found))
-        return turned(more_than(room.turned(), count, most, stop_for, seed, across))
-    best: Reduced = ()
+        yield from map(turned, more_than(room.turned(), count, most, stop_for, seed))
+        return
     rng = random.Random(f"{seed} {room.wide / room.apart:.9f} {room.deep / room.apart:.9f}")
     while count < min(most, MOST_SEARCHED):
         found = _place(room, count + 1, stop_for(count + 1), rng)
         if not found:
             break
-        best, count = found, count + 1
-        if tell is not None:
-            tell(best)
-    return best
+        count += 1
+        yield found
 
 
 def in_room(places: Reduced, room: Room) -> tuple[Point, ...]:
