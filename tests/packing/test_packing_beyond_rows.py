@@ -28,6 +28,11 @@ def hops(most: int) -> StopFor:
     return lambda _: Iterations(most)
 
 
+def below(most: int, now: StopFor = usual_stop) -> StopFor:
+    """Search up to ``most`` tins as usual; beyond, where nothing is to be found, hardly at all."""
+    return lambda count: now(count) if count <= most else Iterations(3)
+
+
 def searched(pan: Pan, tin: float, gap: float = 0.0, edge: float = 0.0, **how: object) -> Packed:
     """Return what the search finds, tried by the checker and held against rows and bound."""
     rows = pack_tins(pan, tin, gap, edge)
@@ -58,9 +63,11 @@ def test_the_best_packings_in_a_square_up_to_thirty(n: int, radius: float) -> No
     assert searched((250.0, 250.0), 500 * radius, stop_for=below(n)).count == n
 
 
-def below(most: int) -> StopFor:
-    """Search up to ``most`` tins as usual; beyond, where nothing is to be found, hardly at all."""
-    return lambda count: usual_stop(count) if count <= most else Iterations(3)
+@pytest.mark.parametrize("n", [35, 36, 38, 39, 40, 42, 46, 49, 50])
+def test_thirty_hops_find_these_of_the_best_packings_in_a_square(n: int) -> None:
+    """From 31 to 50, as published. The usual stop rule finds all but 37 and 44."""
+    diameter = 500 * RADIUS_IN_SQUARE[n - 1]
+    assert searched((250.0, 250.0), diameter, stop_for=below(n, hops(30))).count == n
 
 
 @pytest.mark.parametrize(("h", "n", "radius"), ZIGZAGS + OTHER_BEST + BEST_KNOWN)
@@ -68,6 +75,15 @@ def test_published_rectangles_scaled_to_a_pan(h: float, n: int, radius: float) -
     pan = (250.0, 250.0 * h)
     assert searched(pan, 500 * radius, stop_for=below(n)).count == n
     assert searched(pan[::-1], 500 * radius, stop_for=below(n)).count == n
+
+
+@pytest.mark.parametrize(("h", "n", "radius"), ZIGZAGS)
+def test_what_is_proven_is_not_searched(h: float, n: int, radius: float) -> None:
+    def never(count: int) -> Stop:
+        raise AssertionError(f"searched for {count}")
+
+    found = pack_tins((250.0, 250.0 * h), 500 * radius, 0.0, 0.0, stop_for=never)
+    assert found.count == found.most_possible == n
 
 
 def test_tins_larger_than_the_best_by_more_than_the_tolerance_are_not_placed() -> None:
@@ -118,12 +134,24 @@ def test_what_is_known_is_where_the_search_begins() -> None:
     assert asked == [12]
 
 
+def unnumbered(found: Packed, apart: float) -> list[object]:
+    """Return the steps from a tin to the next that go neither along its row nor to a later one."""
+    steps = zip(found.at_mm, found.at_mm[1:], strict=False)
+    return [
+        (at, then)
+        for at, then in steps
+        if not (then[1] > at[1] - apart / 2 and (then[0] > at[0] or then[1] > at[1]))
+    ]
+
+
 def test_tins_are_numbered_row_by_row() -> None:
-    found = searched(*PAN)
-    apart = PAN[1] + PAN[2]
-    for (x, y), (next_x, next_y) in zip(found.at_mm, found.at_mm[1:], strict=False):
-        assert next_y > y - apart / 2
-        assert next_x > x or next_y > y
+    (wide, deep), *rest = PAN
+    along, across = searched((wide, deep), *rest), searched((deep, wide), *rest)
+    assert unnumbered(along, PAN[1] + PAN[2]) == []
+    assert unnumbered(across, PAN[1] + PAN[2]) == []
+    # Three rows and a bit: far fewer new rows than tins.
+    new_rows = sum(then[0] < at[0] for at, then in zip(along.at_mm, along.at_mm[1:], strict=False))
+    assert new_rows <= 4
 
 
 @settings(max_examples=60)
@@ -134,7 +162,9 @@ def test_tins_are_numbered_row_by_row() -> None:
 def test_any_pan(
     length: float, width: float, tin: float, gap: float, edge: float, seed: int
 ) -> None:
-    searched((length, width), tin, gap, edge, seed=seed, stop_for=hops(4))
+    found = searched((length, width), tin, gap, edge, seed=seed, stop_for=hops(4))
+    if found.by == "search":
+        assert unnumbered(found, tin + gap) == []
 
 
 @settings(max_examples=40)

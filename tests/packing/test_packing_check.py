@@ -10,9 +10,11 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from published_packings import RADIUS_IN_SQUARE
 
 from benchplan.packing import check, pack_mat, pack_pans, pack_tins
 from benchplan.packing.check import check_mat, check_pans, check_tins
+from benchplan.packing.search import usual_stop
 
 Places = list[tuple[float, ...]]
 
@@ -83,6 +85,29 @@ def test_every_mutant_of_a_good_pan_is_caught(
         assert len(check_tins(*pan, places, count)) == 1
     assert check_tins(*pan, places[:-1], packed.count)
     assert check_tins(*pan, [*places, (1.0, 1.0)], packed.count)
+
+
+SEARCHED = [
+    (((318.0, 243.0), 76.0, 8.0, 0.0), 11),
+    (((250.0, 250.0), 500 * RADIUS_IN_SQUARE[7], 0.0, 0.0), 8),
+    (((250.0, 250.0), 500 * RADIUS_IN_SQUARE[12], 0.0, 0.0), 13),
+]
+
+
+@pytest.mark.parametrize(("pan", "count"), SEARCHED)
+def test_every_mutant_of_a_layout_that_follows_no_rows_is_caught(
+    pan: tuple[tuple[float, float], float, float, float], count: int
+) -> None:
+    packed = pack_tins(*pan, stop_for=usual_stop)
+    assert (packed.count, packed.by) == (count, "search")
+    places: Places = list(packed.at_mm)
+    assert check_tins(*pan, places, count) == []
+    for why, mutant in mutants(places, *pan):
+        assert check_tins(*pan, mutant, count), why
+    for index in range(count):
+        assert check_tins(*pan, [*places, places[index]], count + 1), f"{index} twice"
+        assert check_tins(*pan, places[:index] + places[index + 1 :], count), f"{index} left out"
+    assert check_tins(*pan, places, count + 1), "one more claimed"
 
 
 @settings(max_examples=50, deadline=None)
