@@ -94,9 +94,10 @@ def page(
     real = sights(fit, day, plan)
     trays = real[min(look.sight, len(real)) - 1] if look.sight > 0 and real else ()
     side = min(42, max(34, width * 2 // 5))
-    whole = drawing(day, fits, fit, trays)
-    noted = _noted(day, fit, trays, whole, width - side - 2, height - 1) if look.gaps else None
-    text = _words(day, fit, trays, len(real), look, noted is not None, side)
+    drawn, legend = drawing(day, fits, fit, trays), ""
+    if look.gaps:
+        drawn, legend = _noted(day, fit, drawn, width - side - 2, height - 1)
+    text = _words(day, fit, trays, len(real), look, legend, side)
     listing = _list(shown, at, side, max(3, height - len(text) - 1))
     if look.margins and not trays:  # the least of the words: only where there is room
         for sentence in margin_words(day, fit, look.margins):
@@ -104,8 +105,7 @@ def page(
             if len(listing) + 1 + len(text) + len(more) <= height:
                 text += more
     first = [*listing, BLANK, *text][:height]
-    drawn = picture(day, fit, noted or whole, width - side - 2, height, mode)
-    return beside(first, drawn, side)
+    return beside(first, picture(day, fit, drawn, width - side - 2, height, mode), side)
 
 
 def _list(shown: Sequence[Fit], at: int, width: int, height: int) -> list[Row]:
@@ -132,7 +132,7 @@ def name_of(fit: Fit) -> str:
 
 
 def _words(
-    day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, look: Look, noted: bool, width: int
+    day: Day, fit: Fit, trays: tuple[Tray, ...], real: int, look: Look, legend: str, width: int
 ) -> list[Row]:
     rows: list[Row] = []
     for tray in trays:
@@ -141,48 +141,53 @@ def _words(
         rows += wrap_rows(fit_words(fit) + ".", width, "strong")
         if look.searching:
             rows += wrap_rows(f"Still {look.searching}.", width, "quiet")
-    for sentence in gaps(day, fit, trays, noted) if look.gaps else details(day, fit):
-        rows += wrap_rows(sentence, width)
+    for sentence in (*gaps(day, fit, trays), legend) if look.gaps else details(day, fit):
+        rows += wrap_rows(sentence, width) if sentence else []
     if real and not trays:
         what = count_words(real, "tray" if fit.what == "tins on pan" else "load")
         rows += wrap_rows(f"The plan has {what} of these: Right shows them.", width, "quiet")
     return rows
 
 
-def gaps(day: Day, fit: Fit, trays: tuple[Tray, ...], noted: bool = False) -> tuple[str, ...]:
-    """Return how near the tins stand that are drawn, and what is ``noted`` in the drawing."""
+def gaps(day: Day, fit: Fit, trays: tuple[Tray, ...]) -> tuple[str, ...]:
+    """Return how near the tins stand that are drawn."""
     if fit.what == "pans on shelf":
         return ("Gaps are shown for tins.",)
     inside = day.pans[fit.pan].inside_mm if fit.pan else day.cooling.mat_mm
     places = trays[0].at_mm if trays else fit.at_mm
     if inside is None or not places:
         return ("Without places there are no gaps.",)
-    system, side = day.display.units, "rim" if fit.pan else "border"
-    near = gap_words(system, day.tins[fit.tin or ""].diameter_mm, inside, places, side)
-    legend = f"In each tin: its number, how near the next tin is, how near the {side}."
-    return (*near, legend) if noted else near
+    size = day.tins[fit.tin or ""].diameter_mm
+    return gap_words(day.display.units, size, inside, places, _side(fit))
+
+
+def _side(fit: Fit) -> str:
+    return "rim" if fit.pan else "border"
 
 
 def _noted(
-    day: Day,
-    fit: Fit,
-    trays: tuple[Tray, ...],
-    drawn: Drawing | None,
-    width: int,
-    height: int,
-) -> Drawing | None:
-    """Return a drawing with the gaps of each tin written in it; None where there is no room."""
+    day: Day, fit: Fit, drawn: Drawing | None, width: int, height: int
+) -> tuple[Drawing | None, str]:
+    """Return a drawing with the gaps of each tin written in it, and a sentence that says so.
+
+    Where tins have no room for that, the drawing is as it was and the sentence is empty.
+    """
     if drawn is None or fit.what == "pans on shelf":
-        return None
+        return drawn, ""
     whole, tins = drawn.boxes[0], drawn.rounds
-    notes = gap_notes(
-        day.display.units, tins[0].diameter, (whole.wide, whole.deep), [(t.x, t.y) for t in tins]
-    )
     mm = scale_for(whole.wide, whole.deep, width, height)
-    rounds = tuple(replace(tin, notes=note) for tin, note in zip(tins, notes, strict=False))
-    return (
-        replace(drawn, rounds=rounds) if rounds and all(has_room(t, mm) for t in rounds) else None
-    )
+    inside, places = (whole.wide, whole.deep), [(tin.x, tin.y) for tin in tins]
+    notes = gap_notes(day.display.units, tins[0].diameter, inside, places)
+    bare = tuple((near.split()[0], rim.split()[0]) for near, rim in notes)
+    for lines, unit in (
+        (notes, ""),
+        (bare, ", in inches" if day.display.units == "us" else ", in mm"),
+    ):
+        rounds = tuple(replace(tin, notes=each) for tin, each in zip(tins, lines, strict=False))
+        if rounds and all(has_room(tin, mm) for tin in rounds):
+            legend = f"Below each number: how near the next tin and the {_side(fit)} are{unit}."
+            return replace(drawn, rounds=rounds), legend
+    return drawn, ""
 
 
 def _scents(tray: Tray) -> str:

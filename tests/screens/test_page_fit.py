@@ -42,9 +42,9 @@ async def test_margins_come_in_by_themselves_and_gaps_with_a_key() -> None:
         await it.until(lambda: "still 6." in it.text)
         assert "One more, in rows, needs" in it.text
         assert "Floor 230 mm by 160 mm" in it.text
-        assert "In each tin" not in it.text
+        assert "Below each number" not in it.text
         text = await it.press("g")
-        assert "In each tin: its number" in text
+        assert "Below each number: how near" in text
         assert "Floor 230 mm by 160 mm" not in text
         assert "Tray 1" in await it.press("right")
         assert "still 6." not in it.text
@@ -52,7 +52,7 @@ async def test_margins_come_in_by_themselves_and_gaps_with_a_key() -> None:
         assert "still 6." not in it.text
         await it.press("up", "G")
         await it.until(lambda: "still 6." in it.text)
-        assert "In each tin" not in it.text
+        assert "Below each number" not in it.text
 
 
 async def test_fits_of_a_day_that_cannot_be_done_are_drawn_all_the_same() -> None:

@@ -61,13 +61,20 @@ def test_gaps_are_written_into_the_tins(mode: str, size: tuple[int, int], system
         drawn = "".join(line[side:] for line in lines).replace("·", " ")
         assert drawn.count(near) == 6 * gaps
         assert drawn.count(rim) == 4 * gaps
-        assert ("In each tin" in "".join(lines)) == gaps
+        assert ("Below each number" in "".join(lines)) == gaps
+
+
+def test_where_there_is_less_room_the_unit_is_said_once() -> None:
+    text = page(fit.Look(gaps=True), (70, 17), BOX)
+    assert "6 mm 2 mm" not in " ".join(text.split())
+    assert "rim are, in mm." in text
+    assert text.replace("·", " ").split().count("18") == 1
 
 
 def test_small_tins_say_no_gaps_but_the_words_do() -> None:
     text = page(fit.Look(at=2, gaps=True), SMALL)
     assert "Nearest the border" in text
-    assert "In each tin" not in text
+    assert "Below each number" not in text
 
 
 def test_gaps_of_a_shelf_are_not_shown() -> None:
