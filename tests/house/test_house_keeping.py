@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import sqlite3
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,7 +15,7 @@ from benchplan.files import read_plan
 from benchplan.files.samples import sample_paths
 from benchplan.keeping import kept_fits, search_and_keep
 from benchplan.model import Day, Pan
-from benchplan.model.stop import Iterations
+from benchplan.model.stop import Iterations, Stop
 from benchplan.packing.search import usual_stop
 
 PAN = Pan("eleven", (318.0, 243.0), (325.0, 250.0), gap_mm=8.0, edge_mm=0.0)
@@ -76,6 +78,15 @@ def test_a_turned_pan_and_one_twice_the_size_are_the_same_shape(day: Day, book: 
         assert count(other, known) == 11
 
 
+def test_a_pan_that_is_a_hair_larger_is_another_shape(day: Day) -> None:
+    keys = set()
+    for more in (0.0, 0.001, 0.5):
+        pan = replace(PAN, inside_mm=(318.0 + more, 243.0))
+        (wanted,) = fitting.unsearched(replace(day, pans={"eleven": pan}), {})
+        keys.add(wanted.key)
+    assert len(keys) == 3
+
+
 def test_what_found_nothing_is_kept_too(day: Day, book: BenchBook) -> None:
     known = search_and_keep(replace(day, pans={"small": SMALL}), {}, book)
     ((key, places),) = known.items()
@@ -85,9 +96,22 @@ def test_what_found_nothing_is_kept_too(day: Day, book: BenchBook) -> None:
 
 @pytest.mark.usefixtures("_as_usual")
 def test_a_search_that_is_cut_short_is_not_kept(day: Day, book: BenchBook) -> None:
-    looks = Iterations(3)
-    found = search_and_keep(day, {}, book, stop=looks)
-    assert found == {}
+    (tin,) = day.tins.values()
+    wide = replace(tin, name="wide", diameter_mm=77.0)
+    both = replace(day, tins={tin.name: tin, "wide": wide})
+    assert len(fitting.unsearched(both, {}, every=True)) == 2
+    asked = 0
+
+    def third() -> bool:
+        nonlocal asked
+        asked += 1
+        return asked == 3
+
+    assert search_and_keep(both, {}, book, every=True, stop=third) == {}
+    assert asked == 3, "nothing else is searched when it was cut short"
+    assert kept_fits(book) == {}
+    known = {"other": ((0.0, 0.0),)}
+    assert search_and_keep(day, known, book, stop=lambda: True) == known
     assert kept_fits(book) == {}
 
 
@@ -107,6 +131,8 @@ def test_pans_that_no_order_can_use_are_searched_when_every_one_is_wanted(day: D
     both = replace(day, pans={"eleven": PAN, "small": SMALL}, recipes=recipes)
     assert [each.pan for each in fitting.unsearched(both, {})] == ["small"]
     assert {each.pan for each in fitting.unsearched(both, {}, every=True)} == {"eleven", "small"}
+    assert len(search_and_keep(both, {}, None)) == 1
+    assert len(search_and_keep(both, {}, None, every=True)) == 2
 
 
 @pytest.mark.parametrize(
@@ -119,14 +145,86 @@ def test_pans_that_no_order_can_use_are_searched_when_every_one_is_wanted(day: D
         [[1.0]],
         [[1.0, "x"]],
         [1.0, 2.0],
+        [[10**400, 1]] * 11,
         [[0.0, 0.0]] * 12,
         [[1e9, 1e9]] * 12,
+        [[math.nan, 0.0]] * 11,
+        [[math.inf, 0.0]] * 11,
     ],
 )
-def test_wrong_things_in_the_book_are_passed_over(day: Day, book: BenchBook, wrong: object) -> None:
+def test_wrong_things_in_the_book_are_passed_over_and_searched_again(
+    day: Day, book: BenchBook, wrong: object
+) -> None:
+    wanted = fitting.unsearched(day, {})
+    book.keep_fit(wanted[0].key, wrong)
+    known = kept_fits(book)
+    assert count(day, known) == 10
+    assert fitting.unsearched(day, known) == wanted
+
+
+@pytest.mark.parametrize("text", ["", "[[0.0", "nonsense", "[" * 100_000])
+def test_what_is_no_json_in_the_book_is_passed_over(day: Day, book: BenchBook, text: str) -> None:
+    book.keep_fit("other", [])
     (wanted,) = fitting.unsearched(day, {})
-    book.keep_fit(wanted.key, wrong)
-    assert count(day, kept_fits(book)) == 10
+    with sqlite3.connect(book.path) as writing:
+        writing.execute("INSERT INTO fits VALUES (?, ?)", (wanted.key, text))
+    assert kept_fits(book) == {"other": ()}
+
+
+@pytest.mark.usefixtures("_as_usual")
+def test_a_wrong_thing_is_put_right_by_the_next_search(day: Day, book: BenchBook) -> None:
+    right = search_and_keep(day, {}, None)
+    (key,) = right
+    book.keep_fit(key, [[0.0, 0.0]] * 11)
+    assert search_and_keep(day, kept_fits(book), book) == right
+    assert kept_fits(book) == right
+
+
+def never(count: int) -> Stop:
+    raise AssertionError(f"searched for {count}")
+
+
+@pytest.mark.usefixtures("_as_usual")
+def test_nothing_is_searched_the_second_time(
+    day: Day, book: BenchBook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = search_and_keep(day, {}, book)
+    monkeypatch.setattr("benchplan.packing.usual_stop", never)
+    book.close()
+    again = BenchBook.open(book.path.parent)
+    assert search_and_keep(day, kept_fits(again), again) == first
+    again.close()
+
+
+@pytest.mark.usefixtures("_as_usual")
+def test_each_pan_shows_its_own_layout_in_whatever_order_they_were_found(day: Day) -> None:
+    eleven = replace(day, pans={"eleven": PAN})
+    longer = replace(day, pans={"longer": replace(PAN, inside_mm=(318.2, 243.0))})
+    one, two = (search_and_keep(each, {}, None) for each in (eleven, longer))
+    assert {len(places) for places in (*one.values(), *two.values())} == {11}
+    assert [*one.values()] != [*two.values()], "each would do on the larger pan"
+    for known in ({**one, **two}, {**two, **one}):
+        assert fitting.fit_day(eleven, known) == fitting.fit_day(eleven, one)
+        assert fitting.fit_day(longer, known) == fitting.fit_day(longer, two)
+    # Where a pan has none of its own, it is the same one in whatever order they were found.
+    other = replace(day, pans={"other": replace(PAN, inside_mm=(318.3, 243.1))})
+    assert fitting.fit_day(other, {**one, **two}) == fitting.fit_day(other, {**two, **one})
+
+
+@pytest.mark.usefixtures("_as_usual")
+def test_what_was_found_for_one_pan_serves_a_larger_one_at_once(day: Day) -> None:
+    known = search_and_keep(day, {}, None)
+    larger = replace(day, pans={"eleven": replace(PAN, inside_mm=(318.3, 243.1))})
+    assert count(larger, {}) == 10
+    (wanted,) = fitting.unsearched(larger, known)
+    assert wanted.count == count(larger, known) == 11
+    found = fitting.search(larger, wanted, known, lambda _: Iterations(0))
+    assert [found] == [*known.values()]
+    tidy = replace(day, pans={"eleven": replace(PAN, pattern="tidy")})
+    assert count(tidy, known) == 10
+    (tin,) = day.tins
+    own = fitting.fit_day(replace(day, pans={"eleven": replace(PAN, tins={tin: 9})}), known)[0]
+    assert (own.count, own.by) == (9, "maker")
 
 
 def test_a_book_that_cannot_be_written_keeps_nothing_and_harms_nothing(
