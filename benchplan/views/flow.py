@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from benchplan import clock
 from benchplan.model import Day, Plan
+from benchplan.model.lanes import round_moments
 from benchplan.model.words import one_more_words, start_words
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
@@ -23,7 +24,6 @@ from benchplan.views.rows import (
 )
 from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
-TICK_MINUTES = (1, 2, 5, 10, 15, 20, 30, 60, 120, 180, 240, 360, 720)
 LETTERS = "f fill, s set, l load, u unload, t transfer, p pack, x change of scent"
 LEAST_WORDS = 6  # rows below the lanes that are never given up
 
@@ -141,20 +141,13 @@ def axis(
     """
     from_s = look.from_s
     sample = max(len(at_clock(day, from_s)), len(at_clock(day, from_s + 12 * 3600)))
-    step = next(
-        (m * 60 for m in TICK_MINUTES if m * 60 / scale >= sample + 2), TICK_MINUTES[-1] * 60
-    )
-    local = clock.at(day.start, from_s)
-    into = (local.hour * 3600 + local.minute * 60 + local.second) % step
     labels, ticks, tones = [" "] * cells, ["─"] * cells, ["quiet"] * cells
-    moment = from_s + (step - into) % step
-    while moment < from_s + scale * cells:
+    for moment in round_moments(day, from_s, from_s + scale * cells, scale * (sample + 2)):
         at = (moment - from_s) // scale
         text = at_clock(day, moment)
         if at + len(text) <= cells:
             labels[at : at + len(text)] = text
             ticks[at] = "┴"
-        moment += step
     if chosen is not None:
         for at in range(*span_of(chosen, from_s, scale, cells)):
             ticks[at], tones[at] = "═", "strong"
