@@ -9,6 +9,8 @@ import pytest
 
 from benchplan import cli
 from benchplan.book import BenchBook
+from benchplan.book.connection import FILE
+from benchplan.errors import BenchplanError, Problem
 from benchplan.files.samples import sample_paths
 from benchplan.packing.search import usual_stop
 
@@ -53,6 +55,8 @@ def test_fit_searches_and_keeps(eleven: str, home: Path, capsys: Capture) -> Non
     book = BenchBook.open(home)
     assert len(book.known_fits()) == 1
     book.close()
+    assert cli.main(["fit", eleven, "--json"]) == 0
+    assert capsys.readouterr().out == first
     assert cli.main(["fit", eleven, "--json", "--quick"]) == 0
     assert capsys.readouterr().out == first, "known from before, to the last bit"
 
@@ -82,6 +86,25 @@ def test_a_home_that_cannot_be_used_stops_no_verb(eleven: str, home: Path, capsy
     assert on_pan(capsys, "fit", eleven) == (11, "search")
     assert on_pan(capsys, "plan", eleven) == (11, "search")
     assert cli.main(["check", eleven]) == 0
+
+
+def test_a_book_that_is_spoiled_or_cannot_be_written_stops_no_verb(
+    eleven: str, home: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    home.mkdir()
+    (home / FILE).write_bytes(b"no book at all" * 100)
+    assert on_pan(capsys, "fit", eleven) == (11, "search")
+
+    def refuse(*_: object) -> None:
+        raise BenchplanError(
+            Problem("The bench book cannot be written.", "Room on the disk would do.")
+        )
+
+    with BenchBook.open(home)._change() as book:
+        book.execute("DELETE FROM fits")
+    monkeypatch.setattr(BenchBook, "keep_fit", refuse)
+    assert on_pan(capsys, "fit", eleven) == (11, "search")
+    assert on_pan(capsys, "plan", eleven) == (11, "search")
 
 
 def test_what_one_more_wins_is_said_when_asked(eleven: str, capsys: Capture) -> None:
