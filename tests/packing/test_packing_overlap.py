@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import cmath
 import random
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from benchplan.packing import overlap
 from benchplan.packing.overlap import lack, settle
@@ -66,6 +69,45 @@ def test_one_place_for_all_is_left() -> None:
     reached, settled = settle([1 + 1j] * 4, 3.0, 2.0, 1.0, **HOW)
     assert reached <= 1e-20
     assert len({(round(at.real, 3), round(at.imag, 3)) for at in settled}) == 4
+
+
+@pytest.mark.parametrize("outside", [-0.3 + 1j, 3.4 + 1j, 1 - 0.2j, 1 + 2.5j, -1 - 1j, 4 + 3j])
+def test_who_stands_outside_comes_in_by_the_nearest_wall(outside: complex) -> None:
+    reached, (settled,) = settle([outside], 3.0, 2.0, 1.0, **HOW)
+    assert reached <= 1e-20
+    inside = complex(min(max(outside.real, 0.0), 3.0), min(max(outside.imag, 0.0), 2.0))
+    assert settled == pytest.approx(inside, abs=1e-9)
+
+
+def test_too_many_settle_where_the_slope_is_none() -> None:
+    """Three in a room 1 long: the middle pushes each outer one through the wall, the wall back.
+
+    At a outside, the wall's push a equals the lack 1 - (0.5 + a): a = 0.25, and the energy is half
+    of four squares of 0.25.
+    """
+    reached, settled = settle([0j, 0.4 + 0j, 1 + 0j], 1.0, 0.0, 1.0, **HOW)
+    assert settled == pytest.approx([-0.25, 0.5, 1.25], abs=1e-5)
+    assert reached == pytest.approx(0.125, rel=1e-9)
+
+
+@settings(max_examples=40)
+@given(
+    st.lists(st.complex_numbers(max_magnitude=5, allow_nan=False), min_size=1, max_size=14),
+    st.floats(0, 4),
+    st.floats(0, 3),
+    st.integers(1, 300),
+)
+def test_any_crowd_settles_no_higher_and_in_so_many_looks(
+    points: list[complex], wide: float, deep: float, most: int
+) -> None:
+    before = energy(points, wide, deep, 1.0)
+    reached, settled = settle(points, wide, deep, 1.0, good=1e-20, flat=1e-9, most=most)
+    assert len(settled) == len(points)
+    assert all(cmath.isfinite(at) for at in settled)
+    assert reached <= before * (1 + 1e-12)
+    assert reached == pytest.approx(energy(settled, wide, deep, 1.0), rel=1e-6, abs=1e-15)
+    further, _ = settle(points, wide, deep, 1.0, good=1e-20, flat=1e-9, most=most + 100)
+    assert further <= reached
 
 
 def test_it_ends_after_so_many_looks() -> None:
