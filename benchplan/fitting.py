@@ -6,7 +6,6 @@ What searches found is an argument, so that a fit is a function of the day and o
 from __future__ import annotations
 
 import json
-import math
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -228,7 +227,8 @@ def _refused(day: Day, fit: Fit, own: int) -> list[Problem]:
     gap = _gap_that_allows(day, tin, pan, own)
     cure = f"At most {fit.most_possible} would do."
     if gap is not None:
-        cure = f"At most {fit.most_possible}, or a gap of {_at_most(day, gap)}, would do."
+        widest = units.show_at_most(gap, day.display.units)
+        cure = f"At most {fit.most_possible}, or a gap of {widest}, would do."
     between = units.show_length(day.pans[pan].gap_mm, day.display.units)
     return [
         Problem(
@@ -238,13 +238,6 @@ def _refused(day: Day, fit: Fit, own: int) -> list[Problem]:
             key=f"pans.{_key(pan)}.tins.{_key(tin)}",
         )
     ]
-
-
-def _at_most(day: Day, millimetres: float) -> str:
-    """Return a length in the maker's units that is never more than it is."""
-    if day.display.units == "us":
-        return f"{math.floor(millimetres / 25.4 * 100) / 100:g} in"
-    return f"{millimetres:g} mm"
 
 
 def _key(name: str) -> str:
