@@ -159,6 +159,12 @@ def _parser() -> argparse.ArgumentParser:
         metavar="DIR",
         help="draw each fit into this folder, to print at 100 %% and set tins down by",
     )
+    planned.add_argument(
+        "--svg",
+        type=_out_file,
+        metavar="OUT.svg",
+        help="draw the day into this file, as lanes by clock time, to print",
+    )
     for each in (planned, fitted):
         each.add_argument("--json", action="store_true", help="the same as JSON")
         each.add_argument(
@@ -208,6 +214,12 @@ def _folder(text: str) -> Path:
     return Path(text)
 
 
+def _out_file(text: str) -> Path:
+    if not Path(text).name:
+        raise argparse.ArgumentTypeError("a file has a name, such as saturday.svg")
+    return Path(text)
+
+
 def _read(given: argparse.Namespace) -> PlanFile:
     from benchplan.files import read_plan
 
@@ -248,7 +260,7 @@ def _fit(given: argparse.Namespace) -> int:
     with _placing(_read(given)) as day:
         fits = fit_day(day, _known_fits(day, search=not given.quick, every=True))
     if given.svg:
-        _draw(day, fits, given.svg, complain if given.json else lambda line: say(f"{line}\n"))
+        _draw(day, fits, given.svg, _teller(given))
     if given.json:
         say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
     elif not given.svg:
@@ -282,8 +294,13 @@ def _say_search(wanted: Wanted, count: int) -> None:
     complain(f"Looking for {count + 1} {wanted.tin} on pan {wanted.pan}: seconds, and only once.")
 
 
+def _teller(given: argparse.Namespace) -> Callable[[str], None]:
+    """Return what tells the path of a drawing: beside JSON that is no output."""
+    return complain if given.json else lambda line: say(f"{line}\n")
+
+
 def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], None]) -> None:
-    """Write the drawings of ``fits`` and tell their paths; beside JSON that is no output."""
+    """Write the drawings of ``fits`` and tell their paths."""
     from benchplan.files.folder import write_folder
     from benchplan.papers.fit_svg import HEAD, fit_svgs
 
@@ -314,9 +331,15 @@ def _plan(given: argparse.Namespace) -> int:
     if given.more:
         more = one_more(day, plan, known_fits=fits)
         plan = replace(plan, one_more=more, start_by_s=start_by(day, plan, known_fits=fits))
+    if given.svg:
+        from benchplan.files.folder import write_file
+        from benchplan.papers import plan_svg
+
+        write_file(given.svg, plan_svg.plan_svg(day, plan), plan_svg.HEAD)
+        _teller(given)(str(given.svg))
     if given.json:
         say(plan_json.dumps(plan_json.plan_to_dict(day, plan)) + "\n")
-    else:
+    elif not given.svg:
         say(plan_text.plan_text(day, plan))
     return DONE
 

@@ -1,4 +1,4 @@
-"""Writing several files into a folder, where nothing that is not ours is written over."""
+"""Writing drawings, one or a folder of them, where nothing that is not ours is written over."""
 
 from __future__ import annotations
 
@@ -20,21 +20,31 @@ def write_folder(folder: Path, texts: Mapping[str, str], head: str) -> tuple[Pat
         return ()
     _make(folder)
     paths = tuple(folder / name for name in texts)
+    _refuse_foreign(paths, head, "name another folder")
+    for path, text in zip(paths, texts.values(), strict=True):
+        write_whole(path, text, str(path))
+    return paths
+
+
+def write_file(path: Path, text: str, head: str) -> None:
+    """Write one text, whole, as ``write_folder`` does its files; its folder must be there."""
+    _refuse_foreign((path,), head, "name another file")
+    write_whole(path, text, str(path))
+
+
+def _refuse_foreign(paths: tuple[Path, ...], head: str, instead: str) -> None:
     foreign = [path for path in paths if not _free(path, head)]
     if foreign:
         raise BenchplanError(
             *(
                 Problem(
                     "This is there already, and not as benchplan writes it.",
-                    "Move it away, or name another folder; nothing has been written.",
+                    f"Move it away, or {instead}; nothing has been written.",
                     file=str(path),
                 )
                 for path in foreign
             )
         )
-    for path, text in zip(paths, texts.values(), strict=True):
-        write_whole(path, text, str(path))
-    return paths
 
 
 def _make(folder: Path) -> None:

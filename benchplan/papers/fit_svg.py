@@ -26,13 +26,6 @@ HEAD = (
 """What every drawing begins with, and nothing else does: so it is known again."""
 
 BAR_MM = 100.0
-# ISO 216 (A4, A3) and ANSI Y14.1 (Letter is size A, Tabloid size B), upright, in mm.
-PAPERS = {
-    "A4": (210.0, 297.0),
-    "Letter": (215.9, 279.4),
-    "A3": (297.0, 420.0),
-    "Tabloid": (279.4, 431.8),
-}
 
 _MARGIN = 8.0  # white all around: few printers reach nearer to the edge
 _LEAST_WIDE = 134.0  # room for words and bar beside or below the smallest floor
@@ -186,8 +179,7 @@ def _foot_words(day: Day, wide: float, deep: float) -> str:
     system = day.display.units
     bar = "100 mm" if system != "us" else f"100 mm ({_length(BAR_MM, system)})"
     first = f"Print at 100 %, then measure the bar: {bar}."
-    flat = sorted((wide, deep))
-    fit_on = [name for name, paper in PAPERS.items() if flat[0] <= paper[0] and flat[1] <= paper[1]]
+    fit_on = svg.papers(wide, deep)
     common = [name for name in fit_on if name in ("A4", "Letter")]
     if common:
         return f"{first} This page fits on {list_words(common)}."

@@ -18,6 +18,20 @@ LETTER = 0.61
 LINE = 1.35
 """From line to line, by the letters' height."""
 
+# ISO 216 (A4, A3) and ANSI Y14.1 (Letter is size A, Tabloid size B), upright, in mm.
+_PAPERS = {
+    "A4": (210.0, 297.0),
+    "Letter": (215.9, 279.4),
+    "A3": (297.0, 420.0),
+    "Tabloid": (279.4, 431.8),
+}
+
+
+def papers(wide: float, deep: float) -> list[str]:
+    """Return the papers that a page of this size fits on at 100 %, the smallest ones first."""
+    flat = sorted((wide, deep))
+    return [name for name, paper in _PAPERS.items() if flat[0] <= paper[0] and flat[1] <= paper[1]]
+
 
 def page(wide: float, deep: float, title: str) -> ET.Element:
     """Return an empty white page of this size, one unit a millimetre, printed at 100 %."""
@@ -70,16 +84,19 @@ def width(words: str, high: float) -> float:
     return cells(words) * LETTER * high
 
 
-def line(parent: ET.Element, path: str, pen: float = 0.2) -> None:
+def line(parent: ET.Element, path: str, pen: float = 0.2, **more: str) -> None:
     """Draw a path with a pen of this width."""
-    ET.SubElement(parent, "path", {"d": path, "stroke": "black", "stroke-width": mm(pen)})
+    marks = {"d": path, "stroke": "black", "stroke-width": mm(pen)}
+    ET.SubElement(parent, "path", {**marks, **more})
 
 
-def box(parent: ET.Element, x: float, y: float, wide: float, deep: float, **more: str) -> None:
+def box(
+    parent: ET.Element, x: float, y: float, wide: float, deep: float, **more: str
+) -> ET.Element:
     """Draw an empty rectangle from its corner at the top left."""
     sides = {"x": mm(x), "y": mm(y), "width": mm(wide), "height": mm(deep)}
     pen = {"fill": "none", "stroke": "black", "stroke-width": "0.4"}
-    ET.SubElement(parent, "rect", {**sides, **pen, **more})
+    return ET.SubElement(parent, "rect", {**sides, **pen, **more})
 
 
 def circle(parent: ET.Element, x: float, y: float, diameter: float) -> None:
