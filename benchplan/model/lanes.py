@@ -94,14 +94,21 @@ def _placed(step: Step, day: Day) -> str:
 
 
 def _scale(day: Day, plan: Plan, name: str) -> Lane:
-    bars = [
-        _bar(day, plan, (step.start_s, step.end_s), "fill", (step.tray,), name)
-        for step in plan.steps
-        if step.step == "fill" and step.place == name and step.end_s > step.start_s
-    ]
+    """A scale is a tray's from its first tin to its last, but for changes of scent within it."""
+    bars: list[Bar] = []
     for other in plan.other:
         if other.what == "change_scent" and other.place == name:
             bars += _others(day, plan, other)
+    changes = [(bar.start_s, bar.end_s) for bar in _sorted(bars)]
+    for step in plan.steps:
+        if step.step == "fill" and step.place == name:
+            inside = [each for each in changes if step.start_s <= each[0] and each[1] <= step.end_s]
+            edges = [step.start_s, *(edge for each in inside for edge in each), step.end_s]
+            bars += [
+                _bar(day, plan, part, "fill", (step.tray,), name)
+                for part in zip(edges[::2], edges[1::2], strict=True)
+                if part[1] > part[0]
+            ]
     return Lane(name if day.scales > 1 else "scale", "scale", _sorted(bars))
 
 
