@@ -220,6 +220,12 @@ def test_what_was_found_for_one_pan_serves_a_larger_one_at_once(day: Day) -> Non
     assert wanted.count == count(larger, known) == 11
     found = fitting.search(larger, wanted, known, lambda _: Iterations(0))
     assert [found] == [*known.values()]
+    other = fitting.search(larger, wanted, {}, usual_stop, seed=1)
+    assert other != fitting.search(larger, wanted, {}, usual_stop)
+    told: list[tuple[str, int]] = []
+    both = replace(day, pans={"eleven": PAN, "larger": larger.pans["eleven"]})
+    search_and_keep(both, {}, None, tell=lambda each, now: told.append((each.pan, now)))
+    assert told == [("eleven", 10), ("eleven", 11), ("larger", 11)]
     tidy = replace(day, pans={"eleven": replace(PAN, pattern="tidy")})
     assert count(tidy, known) == 10
     (tin,) = day.tins

@@ -76,11 +76,23 @@ def test_of_what_is_known_the_most_is_taken_and_of_equals_the_first(eleven: Pack
     assert other.count == 11
     assert pack_tins(*ELEVEN, known=[eleven.places, other.places]) == eleven
     assert pack_tins(*ELEVEN, known=[other.places, eleven.places]) == other
-    fewer = ((318.0, 243.0), 84.0, 0.0, 0.0)  # ten in rows fit here no more
-    rows = pack_tins(*fewer).count
-    both = [eleven.places[: rows + 1], eleven.places]
-    at_most = pack_tins(*fewer, known=both)
-    assert check_tins(*fewer, at_mm=at_most.at_mm, count=at_most.count) == []
+    # On a square pan a layout holds both ways round: it is taken as it was found.
+    square: Kit = ((250.0, 250.0), 85.0, 0.0, 0.0)
+    eight = pack_tins(*square, stop_for=usual_stop)
+    assert eight.by == "search"
+    assert pack_tins(*square, known=[eight.places]) == eight
+
+
+@pytest.mark.parametrize(("short", "count"), [(0.0009, 3), (0.0012, 2), (0.01, 2)])
+def test_what_is_taken_misses_no_distance_by_more_than_a_thousandth(
+    short: float, count: int
+) -> None:
+    """Three in a square, two corners of the triangle 15 degrees off its sides."""
+    long, off = math.cos(math.radians(15)), math.sin(math.radians(15))
+    kit: Kit = ((100 * (1 + long) - short * long, 100 * (1 + long)), 100.0, 0.0, 0.0)
+    size = 1 - short / 100
+    known = ((0.0, 0.0), (long * size, off * size), (off, long))
+    assert pack_tins(*kit, known=[known]).count == count
 
 
 def test_a_tidy_pan_takes_nothing_that_is_known_and_is_not_searched(eleven: Packed) -> None:
