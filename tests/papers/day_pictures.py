@@ -9,7 +9,7 @@ from datetime import datetime
 from xml.etree import ElementTree as ET
 
 from benchplan import clock
-from benchplan.model import Day, Load, Other, Plan, Step
+from benchplan.model import Day, Load, Other, Plan, Step, Tray
 from benchplan.papers.plan_svg import HEAD, plan_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -210,12 +210,19 @@ def spans_by_lane(day: Day, plan: Plan) -> dict[str, list[Span]]:
 def share_at(day: Day, plan: Plan, moment: float) -> float:
     """Return how full the mat is: a tin of a kind of which c fit takes 1/c of it."""
     room = {fit.tin: fit.count for fit in plan.fits if fit.what == "tins on mat"}
-    share = 0.0
+    return sum(
+        tray.tins / room[day.recipes[tray.recipe].tin] for tray in trays_on_mat(plan, moment)
+    )
+
+
+def trays_on_mat(plan: Plan, moment: float) -> list[Tray]:
+    """Return the trays whose tins are on the mat: from a transfer's start to its pack's end."""
+    found = []
     for tray in plan.trays:
         moved, pack = plan.step(tray.number, "transfer"), plan.step(tray.number, "pack")
         if moved and pack and moved.start_s <= moment < pack.end_s:
-            share += tray.tins / room[day.recipes[tray.recipe].tin]
-    return share
+            found.append(tray)
+    return found
 
 
 # --- plans ----------------------------------------------------------------------------------------

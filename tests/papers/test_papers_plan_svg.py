@@ -26,6 +26,7 @@ from day_pictures import (
     share_at,
     spans_by_lane,
     texts_of,
+    trays_on_mat,
 )
 
 from benchplan.files import read_plan
@@ -50,7 +51,9 @@ def two_ovens() -> tuple[Day, Plan]:
     return day, plan
 
 
-@pytest.fixture(params=["two trays", "twenty", "sixty", "pair on pans", "long pair", "two ovens"])
+@pytest.fixture(
+    params=["two trays", "odd start", "twenty", "sixty", "pair on pans", "long pair", "two ovens"]
+)
 def both(
     request: pytest.FixtureRequest,
     small_day: Day,
@@ -65,8 +68,10 @@ def both(
         for at in range(7)
         for each in pair_day.breaks
     )
+    odd = replace(small_day, start=small_day.start.replace(minute=15, second=50))
     found: dict[str, tuple[Day, Plan]] = {
         "two trays": (small_day, small_plan),
+        "odd start": (odd, repeated(small_plan, 2)),
         "twenty": (small_day, repeated(small_plan, 10)),
         "sixty": (small_day, repeated(small_plan, 30)),
         "pair on pans": (pair_day, pair_plan),
@@ -129,6 +134,25 @@ def test_the_mat_is_as_full_as_it_is(both: tuple[Day, Plan]) -> None:
                     assert share == pytest.approx(share_at(day, plan, moment), abs=0.01)
 
 
+def test_the_mat_says_how_many_tins_and_of_which_trays(both: tuple[Day, Plan]) -> None:
+    day, plan = both
+    if day.on_pan:
+        return
+    listed = 0
+    for row in rows_of(day, plan):
+        (full, _), *words = row.lanes[-1].texts
+        assert full == "full"
+        for said_there, box in words:
+            trays = trays_on_mat(plan, row.begin + (box[0] + box[2]) / 2 / row.mm)
+            found = re.fullmatch(r"(\d+)( tins)?(?:: ([\d+]+))?", said_there)
+            assert found
+            assert int(found[1]) == sum(tray.tins for tray in trays)
+            if found[3]:
+                listed += 1
+                assert found[3] == "+".join(str(tray.number) for tray in trays)
+    assert listed
+
+
 def test_a_bar_says_what_it_is_and_of_which_tray(both: tuple[Day, Plan]) -> None:
     day, plan = both
     known = (
@@ -152,7 +176,6 @@ def test_a_bar_says_what_it_is_and_of_which_tray(both: tuple[Day, Plan]) -> None
         for lane in row.lanes:
             for words, _ in lane.texts:
                 if lane.name == "mat":
-                    assert re.fullmatch(r"full|\d+( tins?(: [\d+]+)?)?", words)
                     continue
                 for each in re.findall(r"([a-zB]*) ?(\d+(?:[+-]\d+)*)", words):
                     for tray in re.split("[+-]", each[1]):
