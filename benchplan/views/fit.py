@@ -98,12 +98,14 @@ def page(
     if look.gaps:
         drawn, legend = _noted(day, fit, drawn, width - side - 2, height - 1)
     text = _words(day, fit, trays, len(real), look, legend, side)
+    more = margin_words(day, fit, look.margins) if look.margins and not trays else ()
+    margins = [wrap_rows(sentence, side) for sentence in more]
+    if look.gaps:  # asked for: the list makes room
+        text += (line for lines in margins for line in lines)
     listing = _list(shown, at, side, max(3, height - len(text) - 1))
-    if look.margins and not trays:  # the least of the words: only where there is room
-        for sentence in margin_words(day, fit, look.margins):
-            more = wrap_rows(sentence, side)
-            if len(listing) + 1 + len(text) + len(more) <= height:
-                text += more
+    for lines in () if look.gaps else margins:  # the least of the words: only where there is room
+        if len(listing) + 1 + len(text) + len(lines) <= height:
+            text += lines
     first = [*listing, BLANK, *text][:height]
     return beside(first, picture(day, fit, drawn, width - side - 2, height, mode), side)
 
