@@ -18,7 +18,6 @@ from textual.screen import Screen
 from benchplan import clock as time
 from benchplan.clock import Clock, RealClock
 from benchplan.errors import BenchplanError
-from benchplan.model import Plan
 from benchplan.screens import jobs
 from benchplan.screens.actions import EVERYWHERE, bindings, help_groups
 from benchplan.screens.base import DayScreen
@@ -30,7 +29,7 @@ from benchplan.screens.theme import LOOKS, theme
 
 if TYPE_CHECKING:
     from benchplan.files import PlanFile
-    from benchplan.model import Cannot, Day
+    from benchplan.model import Cannot, Day, Plan
     from benchplan.screens.runs import Runs
     from benchplan.screens.saving import Saving
     from benchplan.screens.searching import Searching
@@ -212,9 +211,9 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def look_for_more(self) -> None:
         """Plan with one more of each thing in a worker, once no search may change the plan."""
-        day, plan = self.session.day, self.session.plan
+        day, plan = self.session.day, self.session.good_plan()
         self.jobs.cancel("more")
-        if day is None or not isinstance(plan, Plan) or self.session.run or self.searching.on:
+        if day is None or plan is None or self.session.run or self.searching.on:
             return
         work = partial(jobs.more, day, plan, self.searching.known)
         self.jobs.start("more", work, partial(self.session.learned_more, plan))
