@@ -109,6 +109,12 @@ def test_the_contracts_hold() -> None:
     assert found.returncode == 0, found.stdout + found.stderr
 
 
+FIRST_PAINT_WITHOUT = (  # paint first: these come with the first day
+    "benchplan.model.plan", "benchplan.planner", "benchplan.files", "benchplan.book", "pint",
+    "sqlite3",
+)  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("module", "without"),
     [
@@ -116,6 +122,7 @@ def test_the_contracts_hold() -> None:
         ("benchplan.planner", ("textual", "rich", "pint", "numpy", "tomlkit", "sqlite3")),
         ("benchplan.views", ("textual", "rich", "pint", "numpy", "tomlkit")),
         ("benchplan.files", ("textual", "rich", "numpy", "tomlkit")),
+        ("benchplan.screens.app", FIRST_PAINT_WITHOUT),
     ],
 )
 def test_a_fresh_process_loads_only_what_it_needs(module: str, without: tuple[str, ...]) -> None:
