@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
@@ -219,3 +220,14 @@ def test_a_pan_of_thousands_is_left_to_rows() -> None:
     assert found.by == "rows"
     large = pack_tins((600.0, 600.0), 50.0, 4.0, 2.0, stop_for=never)
     assert large.count > MOST_SEARCHED
+
+
+@pytest.mark.parametrize("n", [8, 10, 11, 13])
+def test_spare_room_is_shared_out(n: int) -> None:
+    """Smaller tins stand about as far apart as so many points can, by the published radius."""
+    radius = RADIUS_IN_SQUARE[n - 1]
+    tin = 0.996 * 500 * radius
+    found = searched((250.0, 250.0), tin, stop_for=below(n))
+    assert (found.count, found.by) == (n, "search")
+    nearest = min(math.dist(one, two) for one, two in combinations(found.at_mm, 2))
+    assert nearest == pytest.approx((250 - tin) * 2 * radius / (1 - 2 * radius), rel=5e-4)

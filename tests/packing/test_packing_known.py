@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from benchplan.model.stop import Iterations, Stop
 from benchplan.packing import Packed, pack_tins
 from benchplan.packing.check import check_tins
-from benchplan.packing.search import Reduced, usual_stop
+from benchplan.packing.search import MOST_SEARCHED, Reduced, usual_stop
 
 Kit = tuple[tuple[float, float], float, float, float]
 
@@ -188,6 +188,7 @@ def test_absurd_sizes_get_an_answer_that_holds(kit: Kit) -> None:
     asked: list[int] = []
 
     def counted(count: int) -> Stop:
+        assert count <= MOST_SEARCHED, "more are left to rows"
         asked.append(count)
         return Iterations(4)
 
