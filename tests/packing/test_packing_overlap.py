@@ -116,6 +116,23 @@ def test_it_ends_after_so_many_looks() -> None:
     assert (reached, settled) == (pytest.approx(before), crowd(1))
 
 
+def test_looks_are_counted_and_what_is_good_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    look, looks = overlap._energy, 0
+
+    def counted(*what: object) -> object:
+        nonlocal looks
+        looks += 1
+        return look(*what)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(overlap, "_energy", counted)
+    settle(crowd(1, 30), 3.0, 2.0, 1.0, good=0.0, flat=0.0, most=40)
+    assert 40 <= looks <= 60, "one more line search at the most"
+    looks = 0
+    reached = energy(crowd(1), 3.0, 2.0, 1.0)
+    assert settle(crowd(1), 3.0, 2.0, 1.0, good=2 * reached, flat=0.0, most=40)[1] == crowd(1)
+    assert looks == 1
+
+
 def test_lack_is_what_a_place_would_cost() -> None:
     points = [0j, 1 + 0j, 3 + 0j]
     assert lack(points, 0, 0.5 + 0j, 1.0) == pytest.approx(0.25)
