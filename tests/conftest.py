@@ -16,3 +16,9 @@ def _short_searches(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let verbs and screens search a moment only: rooms and planner have their own tests."""
     monkeypatch.setattr("benchplan.packing.usual_stop", lambda _: Iterations(1))
     monkeypatch.setattr("benchplan.one_more.default_stop", lambda _: Iterations(1))
+
+
+@pytest.fixture(autouse=True)
+def _own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing that a test starts writes into the person's own book."""
+    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path_factory.mktemp("home")))
