@@ -72,8 +72,9 @@ def _with_more_mat(day: Day, plan: Plan) -> Day:
 
     length, width = cooling.mat_mm
     wanted = room((length, width)) + tray.tins
-    while room((length, width)) < wanted:
-        length += size + cooling.gap_mm
+    for _ in range(tray.tins):  # a row across each; beyond some thousands none is counted
+        if room((length, width)) < wanted:
+            length += size + cooling.gap_mm
     return replace(day, cooling=replace(cooling, mat_mm=(length, width)))
 
 

@@ -58,6 +58,15 @@ def test_a_trays_worth_of_mat_takes_the_fullest_tray(mat: dict[str, object]) -> 
     assert room[1] >= room[0] + 4
 
 
+def test_a_mat_on_which_no_more_tins_are_counted_grows_no_further() -> None:
+    day = small.day(mat_tins=None, mat_mm=(9000.0, 9000.0))
+    plan = small.planned(day)
+    richer = {what: each for what, _, each in richer_days(day, plan)}
+    grown = richer["tray's worth of mat"].cooling.mat_mm
+    assert grown is not None
+    assert 9000.0 < grown[0] < 9500.0
+
+
 @settings(max_examples=25)
 @given(days())
 def test_the_plan_without_is_a_plan_with(day: Day) -> None:
