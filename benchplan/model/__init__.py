@@ -12,7 +12,9 @@ if TYPE_CHECKING:
     from benchplan.model.kit import Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
     from benchplan.model.plan import (
         Cannot,
+        Chance,
         Fit,
+        InTime,
         Limits,
         Load,
         Margins,
@@ -29,11 +31,13 @@ __all__ = [
     "Action",
     "Break",
     "Cannot",
+    "Chance",
     "Cooling",
     "Day",
     "Display",
     "Done",
     "Fit",
+    "InTime",
     "Limits",
     "Load",
     "Margins",

@@ -159,10 +159,46 @@ class OneMore:
 
 
 @dataclass(frozen=True, slots=True)
+class InTime:
+    """One change that makes a late day end in time: it was planned, and ends at ``finish_s``.
+
+    ``what`` is "fewer tins" (``count`` of the scent ``kind``), "earlier start" (``count`` seconds;
+    ``finish_s`` still counts from the day's own start) or a thing that one more of would do, as in
+    ``OneMore``.
+    """
+
+    what: str
+    kind: str | None
+    count: int
+    finish_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """How a plan fares when hand times vary, over ``days`` simulated days.
+
+    ``on_time``: the share that end by finish_by (None without one). ``half_s``, ``nine_s`` and
+    ``nineteen_s``: half, nine in ten and nineteen in twenty of them end by then. ``late_step`` (of
+    ``late_tray``) made the day late more often than any other, in ``late_share`` of the days that
+    ended after the plan.
+    """
+
+    days: int
+    on_time: float | None
+    half_s: int
+    nine_s: int
+    nineteen_s: int
+    late_step: str
+    late_tray: int | None
+    late_share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """A day's plan. ``bound_s``: no earlier finish with these trays; ``bound_any_s``: with any.
 
-    ``one_more`` and ``start_by_s``, the latest start that is in time, are there when asked for.
+    ``one_more``, ``start_by_s`` (the latest start that is in time), ``in_time`` (what would make a
+    late day end in time) and ``chance`` are there when asked for.
     """
 
     trays: tuple[Tray, ...]
@@ -177,6 +213,8 @@ class Plan:
     one_more: tuple[OneMore, ...] = ()
     warnings: tuple[str, ...] = ()
     start_by_s: int | None = None
+    in_time: tuple[InTime, ...] = ()
+    chance: Chance | None = None
 
     def tray(self, number: int) -> Tray:
         """Return the tray with this number; KeyError when there is none."""

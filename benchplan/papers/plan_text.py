@@ -7,15 +7,14 @@ from collections import Counter
 from benchplan import clock, units
 from benchplan.model import Day, Plan, Tray
 from benchplan.model.cells import cells, left, right, wrap
+from benchplan.model.more_words import one_more_words, start_words
 from benchplan.model.words import (
     at_clock,
     bound_words,
     count_words,
     finish_words,
     fit_words,
-    one_more_words,
     scent_words,
-    start_words,
 )
 from benchplan.papers.cautions import CAUTIONS, DECIDES, day_cautions
 from benchplan.papers.page import date_words, day_words, paragraph, table

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from benchplan import clock
 from benchplan.model import Day, Plan
 from benchplan.model.lanes import round_moments
-from benchplan.model.words import one_more_words, start_words
+from benchplan.model.more_words import one_more_words, start_words
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
 from benchplan.views.rows import (

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchplan.model import Cannot, Day, Load, Order, Plan, QueuedTray, Step, Tray
-from benchplan.model.words import count_words, scent_words, start_words
+from benchplan.model.more_words import start_words
+from benchplan.model.words import count_words, scent_words
 from benchplan.views.edits import whole_queue
 from benchplan.views.rows import BLANK, Column, Piece, Row, listed, row, runs, table, wrap_rows
 from benchplan.views.words import at_clock, bound_words, finish_words, is_late

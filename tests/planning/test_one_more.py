@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from benchplan import planner
 from benchplan.errors import BenchplanError
 from benchplan.model import Day, OneMore, Plan
+from benchplan.model.more_words import one_more_words
 from benchplan.model.stop import Iterations
-from benchplan.model.words import one_more_words
 from benchplan.one_more import one_more, richer_days
 from benchplan.scheduling.check import check_plan
 

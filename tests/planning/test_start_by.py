@@ -8,8 +8,8 @@ import small
 
 from benchplan import clock
 from benchplan.model import Break, Day, Plan
+from benchplan.model.more_words import start_words
 from benchplan.model.stop import Iterations
-from benchplan.model.words import start_words
 from benchplan.planner import plan_day
 from benchplan.start_by import start_by
 
