@@ -52,7 +52,7 @@ def _numbers(building: Building) -> list[int]:
     """Number the trays by first load; a number that a job already has stays."""
     order = sorted(
         range(len(building.jobs)),
-        key=lambda job: (building.times[job].load[0], building.load_of[job], job),
+        key=lambda job: (building.times[job].load[0], building.way.load_of[job], job),
     )
     taken = {job.number for job in building.jobs if job.number}
     free = iter(number for number in range(1, 2 * len(order) + 1) if number not in taken)

@@ -43,7 +43,7 @@ def find_bake(shop: Shop, taken: Taken, asked: Asked, oven: str) -> Bake | None:
     times = shop.day.times
     loading, unloading = asked.trays * times.load_s, asked.trays * times.unload_s
     ready = times.ready_s if unloading else 0
-    stand = sorted(taken.stand)[: asked.trays]
+    stand = sorted(taken.stand)[: asked.trays] if asked.trays > 1 else [min(taken.stand)]
     start = asked.after
     while True:
         start, off = oven_allows(shop, taken, asked, oven, start)
@@ -57,7 +57,9 @@ def find_bake(shop: Shop, taken: Taken, asked: Asked, oven: str) -> Bake | None:
         if end + unloading > off:
             start = off
             continue
-        wait = max(free - (end + place * times.unload_s) for place, free in enumerate(stand))
+        wait = stand[0] - end
+        for place in range(1, len(stand)):
+            wait = max(wait, stand[place] - end - place * times.unload_s)
         if wait > 0:
             start += wait
             continue
@@ -76,7 +78,9 @@ def oven_allows(shop: Shop, taken: Taken, asked: Asked, oven: str, start: int) -
     """Return the first start from ``start`` on that the oven allows, and when it must be off."""
     kit, use = shop.day.ovens[oven], taken.ovens[oven]
     if use.last_end is not None:
-        change = ceil(round(kit.per_kelvin_s * abs(asked.work.bake_at - use.last_at_c), 9))
+        change = 0
+        if asked.work.bake_at != use.last_at_c:
+            change = ceil(round(kit.per_kelvin_s * abs(asked.work.bake_at - use.last_at_c), 9))
         start = max(start, use.last_end + kit.recover_s + change)
     for begin, end in shop.attended:
         if end <= start:

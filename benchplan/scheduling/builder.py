@@ -12,12 +12,11 @@ from dataclasses import dataclass
 
 from benchplan.model.plan import Span
 from benchplan.scheduling.bakes import Asked, Bake, find_bake
-from benchplan.scheduling.problem import Job, Shop, Work
+from benchplan.scheduling.problem import Shop, Way
 from benchplan.scheduling.state import Change, JobTimes, Taken
 from benchplan.scheduling.timeline import NEVER
 
 Op = tuple[str, int]
-Loads = tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,19 +43,15 @@ class CannotBuildError(Exception):
 class Building:
     """One schedule in the making; ``floor`` is the earliest second at which anything may begin."""
 
-    def __init__(
-        self, shop: Shop, jobs: tuple[Job, ...], loads: Loads, floor: int = 0, strict: bool = True
-    ) -> None:
-        self.shop, self.jobs, self.loads, self.floor = shop, jobs, loads, floor
+    def __init__(self, shop: Shop, way: Way, floor: int = 0, strict: bool = True) -> None:
+        self.shop, self.way, self.floor = shop, way, floor
+        self.jobs, self.loads, self.works = way.jobs, way.loads, way.works
         self.taken = Taken(shop)
-        self.works: list[Work] = [shop.work(job) for job in jobs]
-        self.times = [JobTimes() for _ in jobs]
+        self.times = [JobTimes() for _ in way.jobs]
         self.changes: list[Change] = []
         self.out: list[int] = []  # jobs unloaded and not yet off their pan, in order
         self.resting: list[int] = []  # jobs on the mat (or pan) and not yet packed, in order
-        self.load_of = {job: index for index, load in enumerate(loads) for job in load}
         self.pins: dict[Op, Pin] = {}
-        self.ovens = tuple(shop.day.ovens)
         # What people really did may contradict keep_order or the number of pans.
         self.strict = strict
         self.keep_order = strict and shop.day.keep_order
@@ -67,26 +62,26 @@ class Building:
 
     def run(self, ops: list[Op]) -> None:
         """Place every operation, in this order as far as it can be kept."""
+        place = {
+            "fill": self.fill,
+            "set": self.set,
+            "load": self.load,
+            "transfer": self.transfer,
+            "pack": self.pack,
+        }
         for kind, index in ops:
-            if kind == "fill":
-                self.fill(index)
-            elif kind == "set":
-                self.set(index)
-            elif kind == "load":
-                self.load(index)
-            elif kind == "transfer":
-                self.transfer(index)
-            else:
-                self.pack(index)
+            place[kind](index)
 
-    def _after(self, pin: Pin, takes: int, *natural: int) -> int:
+    def _after(self, pin: Pin, takes: int, natural: int) -> int:
         """Return the earliest start: as begun, or what comes before it, the floor and the pin.
 
         What takes no time happens by itself, before the floor too.
         """
+        if pin is FREE and not self.floor:
+            return natural
         if pin.begun:
             return pin.start
-        return max(self.floor if takes else 0, pin.start, *natural)
+        return max(self.floor if takes else 0, pin.start, natural)
 
     @property
     def finish(self) -> int:
@@ -102,19 +97,18 @@ class Building:
         if self.keep_order and index:
             self.fill(index - 1)
         pin = self.pins.get(("fill", index), FREE)
-        after = self._after(pin, self.works[index].fill, self._last_fill if self.keep_order else 0)
-        if not self.works[index].fill:
+        takes = self.works[index].fill
+        after = self._after(pin, takes, self._last_fill if self.keep_order else 0)
+        if not takes:
             self._set_fill(index, ((after, after),))
             return
-        best: tuple[tuple[int, int], int, int, list[Span], list[Change]] | None = None
-        for number in range(len(self.taken.scales)) if pin.scale is None else (pin.scale,):
-            for person in range(len(self.taken.people)) if pin.person is None else (pin.person,):
-                parts, changes = self._fill_on(index, number, person, after)
-                rank = (parts[-1][1], len(changes))
-                if best is None or rank < best[0]:
-                    best = (rank, number, person, parts, changes)
-        assert best is not None
-        _, number, person, parts, changes = best
+        best: tuple[int, int] | None = None
+        for scale in range(len(self.taken.scales)) if pin.scale is None else (pin.scale,):
+            for who in range(len(self.taken.people)) if pin.person is None else (pin.person,):
+                on = self._fill_on(index, scale, who, after)
+                rank = (on[0][-1][1], len(on[1]))
+                if best is None or rank < best:
+                    best, (parts, changes), number, person = rank, on, scale, who
         self._not_over(parts)
         for change in changes:
             self.taken.take(change.person, [change.part])
@@ -172,30 +166,32 @@ class Building:
             self.set(job)
         self.need_places(len(load))
         pin = self.pins.get(("load", index), FREE)
-        ready = max(self.times[job].set[-1][1] for job in load)
-        after = self._after(pin, 1, ready, self._last_load if self.keep_order else 0)
+        ready = max([self.times[job].set[-1][1] for job in load])
+        after = self._after(pin, 1, max(ready, self._last_load) if self.keep_order else ready)
         unloader = self.pins.get(("unload", index), FREE).person
         work = self.works[load[0]]
         asked = Asked(len(load), work, max(ready, after), self.floor, pin.person, unloader)
-        bakes = [
-            find_bake(self.shop, self.taken, asked, name)
-            for name in ([pin.oven] if pin.oven else self.ovens)
-            if self.shop.load_fits([self.jobs[job] for job in load], name)
-        ]
-        possible = [bake for bake in bakes if bake is not None]
-        if not possible:
+        best: Bake | None = None
+        for name in self.way.ovens[index]:
+            if pin.oven in (None, name):
+                bake = find_bake(self.shop, self.taken, asked, name)
+                if bake is not None and (best is None or bake.start < best.start):
+                    best = bake
+        if best is None:
             raise CannotBuildError(self._no_bake(load))
-        self._take_bake(load, min(possible, key=lambda bake: bake.start))
+        self._take_bake(load, best)
 
     def _need_pans(self, load: tuple[int, ...]) -> None:
         pan = self.jobs[load[0]].pan
-        need = sum(1 for job in load if not self.times[job].set)
-        while sum(free < NEVER for free in self.taken.pans[pan]) < need:
+        pans = self.taken.pans[pan]
+        need = sum([not self.times[job].set for job in load])
+        while len(pans) - pans.count(NEVER) < need:
             self._free_a_pan(pan)
 
     def need_places(self, count: int) -> None:
         """Make sure that it is known of so many stand places when they become free."""
-        while sum(free < NEVER for free in self.taken.stand) < count:
+        stand = self.taken.stand
+        while len(stand) - stand.count(NEVER) < count:
             self._free_a_pan()
 
     def _free_a_pan(self, pan: str | None = None) -> None:
@@ -232,9 +228,9 @@ class Building:
             self._free_a_pan(pan)
         free = self.jobs[index].pan_number - 1
         if free < 0 or pans[free] == NEVER:
-            free = min(range(len(pans)), key=pans.__getitem__)
+            free = pans.index(min(pans))
         pin = self.pins.get(("set", index), FREE)
-        start = self._after(pin, work.set, times.fill[-1][1], pans[free])
+        start = self._after(pin, work.set, max(times.fill[-1][1], pans[free]))
         if work.set:
             start, person = self.taken.first_free(start, work.set, pin.person)
             self.taken.take(person, [(start, start + work.set)])
@@ -271,8 +267,9 @@ class Building:
         """Unload a load from ``end`` on, the least patient tray first, each onto a stand place."""
         times = self.shop.day.times
         at = end
-        for job in sorted(load, key=lambda each: self.works[each].bake_late):
-            stand = min(range(len(self.taken.stand)), key=self.taken.stand.__getitem__)
+        in_turn = sorted(load, key=lambda each: self.works[each].bake_late) if load[1:] else load
+        for job in in_turn:
+            stand = self.taken.stand.index(min(self.taken.stand))
             each = self.times[job]
             each.unload, each.stand = ((at, at + times.unload_s),), stand + 1
             if times.unload_s:
@@ -302,7 +299,8 @@ class Building:
         times, work = self.times[index], self.works[index]
         if times.transfer:
             return
-        self.load(self.load_of[index])
+        if not times.unload:
+            self.load(self.way.load_of[index])
         if times.transfer or self.shop.day.on_pan:
             return
         pin = self.pins.get(("transfer", index), FREE)
@@ -317,7 +315,7 @@ class Building:
         """Hand on the pan and stand place of a tray whose tins are on the mat now."""
         self.out.remove(index)
         self.resting.append(index)
-        self.taken.mat[index] = (NEVER, self.works[index].mat)
+        self.taken.onto_mat(index, self.works[index].mat)
         self._empty_pan(index, self.times[index].transfer[-1][1])
 
     def packed(self, index: int) -> None:
@@ -328,7 +326,7 @@ class Building:
             self.out.remove(index)
             self._empty_pan(index, end)
         else:
-            self.taken.mat[index] = (end, self.works[index].mat)
+            self.taken.off_mat(index, end)
 
     def _empty_pan(self, index: int, end: int) -> None:
         times = self.times[index]
@@ -363,7 +361,7 @@ class Building:
         if times.pack:
             return
         if self.shop.day.on_pan:
-            self.load(self.load_of[index])
+            self.load(self.way.load_of[index])
         else:
             self.transfer(index)
         if times.pack:
@@ -375,14 +373,8 @@ class Building:
         self.packed(index)
 
 
-def build(
-    shop: Shop, jobs: tuple[Job, ...], loads: Loads, ops: list[Op], without: str | None = None
-) -> Building:
-    """Return the schedule of this list; CannotBuildError when no bake can be placed.
-
-    ``without`` is an oven that stays cold.
-    """
-    building = Building(shop, jobs, loads)
-    building.ovens = tuple(name for name in building.ovens if name != without)
+def build(shop: Shop, way: Way, ops: list[Op]) -> Building:
+    """Return the schedule of this list; CannotBuildError when no bake can be placed."""
+    building = Building(shop, way)
     building.run(ops)
     return building

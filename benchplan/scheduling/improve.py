@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from random import Random
 
 from benchplan.model.stop import Stop
-from benchplan.scheduling.builder import Building, CannotBuildError, Loads, Op, build
-from benchplan.scheduling.problem import Job, Shop
+from benchplan.scheduling.builder import Building, CannotBuildError, Op, build
+from benchplan.scheduling.problem import Job, Loads, Shop, Way
 from benchplan.scheduling.trays import arranged, candidates
 
 Rank = tuple[int, int, int, int, int, int]
@@ -86,9 +87,8 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
     current = best
     warmth = 0.0006 * best.building.finish
     while not stop():
-        jobs, loads = current.building.jobs, current.building.loads
         ops = _changed(current.ops, random)
-        tried = Found(build(shop, jobs, loads, ops), ops)
+        tried = Found(build(shop, current.building.way, ops), ops)
         slack = random.expovariate(1.0) * warmth
         if tried.rank <= current.rank or tried.rank[0] < current.rank[0] + slack:
             current = tried
@@ -101,15 +101,20 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
 
 def with_cold_ovens(shop: Shop, best: Found) -> Found:
     """Leave an oven cold where the day is none the worse without it."""
-    jobs, loads = best.building.jobs, best.building.loads
     for oven in shop.day.ovens if len(shop.day.ovens) > 1 else ():
         try:
-            tried = Found(build(shop, jobs, loads, best.ops, oven), best.ops)
+            tried = Found(build(shop, without(best.building.way, oven), best.ops), best.ops)
         except CannotBuildError:
             continue
         if tried.rank < best.rank:
             best = tried
     return best
+
+
+def without(way: Way, oven: str) -> Way:
+    """Return the way with one oven left cold."""
+    ovens = tuple(tuple(name for name in names if name != oven) for names in way.ovens)
+    return replace(way, ovens=ovens)
 
 
 def in_load_order(building: Building) -> None:
@@ -146,16 +151,15 @@ def _first(shop: Shop, stop: Stop) -> Found:
     """Return the best of the start lists: two kinds for every way to make trays, then all kinds
     for the ways that did best. At least one list is built, whatever ``stop`` says.
     """
-    ways = [way for jobs in candidates(shop) for way in arranged(shop, jobs)]
+    ways = [shop.way(*way) for jobs in candidates(shop) for way in arranged(shop, jobs)]
     found: dict[int, Found] = {}
     best: Found | None = None
     for kinds, most in ((START_LISTS[:1], len(ways)), (START_LISTS[1:2], 12), (START_LISTS[2:], 6)):
         chosen = sorted(found, key=lambda way: found[way].rank)[:most] or range(len(ways))
         for way in chosen:
             for ahead, packs_after in kinds:
-                order, loads = ways[way]
-                ops = start_list(loads, ahead, packs_after)
-                tried = Found(build(shop, order, loads, ops), ops)
+                ops = start_list(ways[way].loads, ahead, packs_after)
+                tried = Found(build(shop, ways[way], ops), ops)
                 if way not in found or tried.rank < found[way].rank:
                     found[way] = tried
                 if best is None or tried.rank < best.rank:

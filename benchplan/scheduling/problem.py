@@ -8,7 +8,10 @@ from functools import cached_property
 from math import lcm
 
 from benchplan.model import Day, Recipe, Tray
-from benchplan.scheduling.timeline import NEVER
+from benchplan.model.plan import Span
+from benchplan.scheduling.timeline import NEVER, Timeline
+
+Loads = tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,20 @@ class Work:
     mat: int
 
 
+@dataclass(frozen=True)
+class Way:
+    """A way to put the orders on trays: the trays, and which share a load. Made by ``Shop.way``.
+
+    ``ovens`` says for each load which ovens take it, ``load_of`` for each job its load.
+    """
+
+    jobs: tuple[Job, ...]
+    loads: Loads
+    works: tuple[Work, ...]
+    ovens: tuple[tuple[str, ...], ...]
+    load_of: Mapping[int, int]
+
+
 class Shop:
     """A day with its capacities: what a job takes, and which loads are allowed.
 
@@ -82,6 +99,31 @@ class Shop:
     def attended_from(self, second: int) -> int:
         """Return the start of the attended stretch that ``second`` lies in."""
         return max(begin for begin, _ in self.attended if begin <= second)
+
+    @cached_property
+    def away(self) -> tuple[tuple[int, Span], ...]:
+        """Who is away when: the last people first, and never somebody away already."""
+        found: list[tuple[int, Span]] = []
+        for pause in self.day.absences():
+            begin, end = pause.at_s, pause.end_s
+            free = [
+                person
+                for person in reversed(range(self.day.people))
+                if not any(
+                    other == person and start < end and begin < stop
+                    for other, (start, stop) in found
+                )
+            ]
+            found += [(person, (begin, end)) for person in free[: pause.away or 0]]
+        return tuple(found)
+
+    @cached_property
+    def people(self) -> tuple[Timeline, ...]:
+        """Each person's time with nothing taken but who is away; to be copied."""
+        return tuple(
+            Timeline(tuple(span for who, span in self.away if who == person))
+            for person in range(self.day.people)
+        )
 
     def recipe(self, job: Job) -> Recipe:
         return self.day.recipes[job.recipe]
@@ -109,6 +151,23 @@ class Shop:
             )
             self._works[key] = found
         return found
+
+    def way(self, jobs: tuple[Job, ...], loads: Loads) -> Way:
+        """Return the trays with all that a builder asks of them again and again."""
+        return Way(
+            jobs,
+            loads,
+            tuple(self.work(job) for job in jobs),
+            tuple(
+                tuple(
+                    name
+                    for name in self.day.ovens
+                    if self.load_fits([jobs[job] for job in load], name)
+                )
+                for load in loads
+            ),
+            {job: index for index, load in enumerate(loads) for job in load},
+        )
 
     def clears(self, tin: str, pan: str, oven: str) -> bool:
         """Whether pan and tin both pass under the oven's next shelf."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from benchplan.model import Done, Past, Plan, UnderWay
@@ -33,19 +34,19 @@ def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = Tr
     begins = {step.tray: step.start_s for step in plan.steps if step.step == "load"}
     in_time = sorted(plan.loads, key=lambda load: (begins[load.trays[0]], load.trays))
     loads = tuple(tuple(index[number] for number in load.trays) for load in in_time)
-    building = Building(shop, jobs, loads, past.now_s, strict)
+    building = Building(shop, shop.way(jobs, loads), past.now_s, strict)
     if pinned:
-        building.pins = _pins(plan, index, building.load_of)
+        building.pins = _pins(plan, index, building.way.load_of)
     replay = _Replay(building, plan, past, index)
     replay.fix_done()
     replay.pin_under_way()
     replay.fix_ovens()
     replay.fix_under_way()
-    building.run(_order(plan, index, building.load_of))
+    building.run(_order(plan, index, building.way.load_of))
     return building
 
 
-def _pins(plan: Plan, index: dict[int, int], load_of: dict[int, int]) -> dict[Op, Pin]:
+def _pins(plan: Plan, index: dict[int, int], load_of: Mapping[int, int]) -> dict[Op, Pin]:
     """Return where the plan has every piece of work, and who does it on which scale or oven."""
     pins: dict[Op, Pin] = {}
     for step in plan.steps:
@@ -71,7 +72,7 @@ def _pins(plan: Plan, index: dict[int, int], load_of: dict[int, int]) -> dict[Op
     return pins
 
 
-def _order(plan: Plan, index: dict[int, int], load_of: dict[int, int]) -> list[Op]:
+def _order(plan: Plan, index: dict[int, int], load_of: Mapping[int, int]) -> list[Op]:
     """Return the plan's operations in the order in which they end; loads by when they begin.
 
     A load takes hands twice, so it comes before all work that it interrupts.
@@ -95,7 +96,7 @@ class _Replay:
         self.now = past.now_s
         self.oven_of = {index[number]: load.oven for load in plan.loads for number in load.trays}
         self.unloaders = {
-            building.loads[building.load_of[index[step.tray]]]: step.person - 1
+            building.loads[building.way.load_of[index[step.tray]]]: step.person - 1
             for step in plan.steps
             if step.step == "unload" and step.person
         }
@@ -184,8 +185,8 @@ class _Replay:
             elif what == "load":
                 start, _ = self._begun(each, len(jobs) * times.load_s)
                 pin = Pin(start, each.person - 1, begun=True)
-                building.pins["load", building.load_of[jobs[0]]] = pin
-                building.load(building.load_of[jobs[0]])
+                building.pins["load", building.way.load_of[jobs[0]]] = pin
+                building.load(building.way.load_of[jobs[0]])
             elif what == "set":
                 start, _ = self._begun(each, building.works[jobs[0]].set)
                 building.pins["set", jobs[0]] = Pin(start, each.person - 1, begun=True)
@@ -239,7 +240,7 @@ class _Replay:
     def _all(self, step: str, job: int) -> tuple[int, ...]:
         """Return the jobs that do a step together: a whole load, or one tray."""
         if step in ("load", "unload"):
-            return self.building.loads[self.building.load_of[job]]
+            return self.building.loads[self.building.way.load_of[job]]
         return (job,)
 
     def _place(self, job: int, step: str, part: Span, action_end: int, person: int) -> None:
@@ -285,7 +286,7 @@ class _Replay:
             use.hot_at[stretch] = start
             preheat = building.shop.day.ovens[times.oven].preheat_s
             use.preheats.append((max(0, start - preheat), start))
-        load = building.loads[building.load_of[job]]
+        load = building.loads[building.way.load_of[job]]
         if job == load[0]:
             use.loads.append((start, load))
         use.last_at_c = work.bake_at

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from dataclasses import dataclass, field
 
 from benchplan.model.plan import Span
 from benchplan.scheduling.problem import Shop
-from benchplan.scheduling.timeline import NEVER, Timeline
+from benchplan.scheduling.timeline import NEVER
 
 
 @dataclass(slots=True)
@@ -66,29 +67,15 @@ class Taken:
 
     def __init__(self, shop: Shop) -> None:
         day = shop.day
-        self.people = [Timeline() for _ in range(day.people)]
-        self.away: list[tuple[int, Span]] = []
-        for pause in day.absences():
-            for person in self._who_leaves(pause.at_s, pause.end_s, pause.away or 0):
-                self.people[person].take(pause.at_s, pause.end_s)
-                self.away.append((person, (pause.at_s, pause.end_s)))
+        self.people = [line.copy() for line in shop.people]
+        self.away = shop.away
         self.scales = [Scale() for _ in range(day.scales)]
         self.ovens = {name: OvenUse() for name in day.ovens}
         self.pans = {name: [0] * pan.count for name, pan in day.pans.items()}
         self.stand = [0] * day.cooling.stand
-        self.mat: dict[int, tuple[int, int]] = {}  # job: (end, units); NEVER until packed
-
-    def _who_leaves(self, start: int, end: int, count: int) -> list[int]:
-        """Choose who is away: the last people first, and never somebody away already."""
-        free = [
-            person
-            for person in reversed(range(len(self.people)))
-            if not any(
-                other == person and begin < end and start < stop
-                for other, (begin, stop) in self.away
-            )
-        ]
-        return free[:count]
+        # Mat units by job until it is packed, then by the second at which they become free.
+        self.cooling: dict[int, int] = {}
+        self.leaving: list[tuple[int, int]] = []
 
     def first_free(
         self, after: int, lasts: int, prefer: int | None = None, busy: int | None = None
@@ -97,40 +84,44 @@ class Taken:
 
         Among equals ``prefer`` does it, then the lowest number; ``busy`` cannot. NEVER: nobody.
         """
-        return min(
-            (
-                (line.earliest(after, lasts), person != prefer, person)
-                for person, line in enumerate(self.people)
-                if person != busy
-            ),
-            default=(NEVER, True, 0),
-        )[::2]
+        best, who = NEVER, 0
+        for person, line in enumerate(self.people):
+            if person == busy:
+                continue
+            start = line.earliest(after, lasts)
+            if start < best or (start == best and person == prefer):
+                best, who = start, person
+        return best, who
 
     def flowing(self, after: int, count: int, each: int) -> tuple[list[Span], int]:
         """Return (parts, person) for pausable work that ends the earliest."""
-        best: tuple[int, list[Span], int] | None = None
-        for person, line in enumerate(self.people):
-            parts = line.flow(after, count, each)
-            if best is None or parts[-1][1] < best[0]:
-                best = (parts[-1][1], parts, person)
-        assert best is not None
-        return best[1], best[2]
+        best, who = self.people[0].flow(after, count, each), 0
+        for person in range(1, len(self.people)):
+            parts = self.people[person].flow(after, count, each)
+            if parts[-1][1] < best[-1][1]:
+                best, who = parts, person
+        return best, who
 
     def take(self, person: int, parts: list[Span] | tuple[Span, ...]) -> None:
+        line = self.people[person]
         for start, end in parts:
-            self.people[person].take(start, end)
+            line.take(start, end)
+
+    def onto_mat(self, job: int, units: int) -> None:
+        """Take ``units`` of the mat's room until the job is packed."""
+        self.cooling[job] = units
+
+    def off_mat(self, job: int, end: int) -> None:
+        """Give a job's room on the mat back from ``end`` on."""
+        insort(self.leaving, (end, self.cooling.pop(job)))
 
     def mat_free(self, after: int, units: int, room: int) -> int | None:
         """Return when ``units`` become free for good; None: not before more is packed."""
-        used = sum(each for end, each in self.mat.values() if end > after)
-        if used + units <= room:
-            return after
-        for end, each in sorted(self.mat.values()):
+        left = room - units - sum(self.cooling.values())
+        for end, each in reversed(self.leaving):
             if end <= after:
-                continue
-            if end == NEVER:
-                return None
-            used -= each
-            if used + units <= room:
-                return end
-        return None
+                break
+            if left < each:
+                return end if left >= 0 else None
+            left -= each
+        return after if left >= 0 else None

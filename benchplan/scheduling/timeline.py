@@ -20,11 +20,21 @@ class Timeline:
         for start, end in taken:
             self.take(start, end)
 
+    def copy(self) -> Timeline:
+        """Return a line of its own on which the same is taken."""
+        other = Timeline()
+        other._starts, other._ends = self._starts.copy(), self._ends.copy()
+        return other
+
     def take(self, start: int, end: int) -> None:
         """Mark [start, end) as taken; it may overlap what is taken already (a past can)."""
         if end <= start:
             return
         starts, ends = self._starts, self._ends
+        if not ends or start > ends[-1]:
+            starts.append(start)
+            ends.append(end)
+            return
         first = bisect_right(ends, start)
         if first and ends[first - 1] == start:
             first -= 1
@@ -38,11 +48,12 @@ class Timeline:
     def earliest(self, after: int, lasts: int) -> int:
         """Return the earliest start >= ``after`` of ``lasts`` free seconds in one piece."""
         starts, ends = self._starts, self._ends
-        index = bisect_right(ends, after)
         start = after
-        while index < len(starts) and starts[index] < start + lasts:
-            start = max(start, ends[index])
-            index += 1
+        for index in range(bisect_right(ends, after), len(starts)):
+            if starts[index] >= start + lasts:
+                break
+            if ends[index] > start:
+                start = ends[index]
         return start
 
     def flow(self, after: int, count: int, each: int) -> list[Span]:
@@ -52,6 +63,8 @@ class Timeline:
         empty. ``count`` and ``each`` are at least 1.
         """
         starts, ends = self._starts, self._ends
+        if not ends or after >= ends[-1]:
+            return [(after, after + count * each)]
         index = bisect_right(ends, after)
         start = after
         parts: list[Span] = []

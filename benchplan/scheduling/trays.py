@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
-from benchplan.scheduling.problem import Job, Shop
+from benchplan.scheduling.problem import Job, Loads, Shop
 
-Loads = tuple[tuple[int, ...], ...]
 SIZES = ("full", "even", "small first", "half mat")
 
 
