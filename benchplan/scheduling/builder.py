@@ -8,6 +8,7 @@ that lacks something places first what would free it, so every list can be built
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchplan.model.plan import Span
@@ -60,7 +61,7 @@ class Building:
 
     # -- the whole list ---------------------------------------------------------------------
 
-    def run(self, ops: list[Op]) -> None:
+    def run(self, ops: Sequence[Op]) -> None:
         """Place every operation, in this order as far as it can be kept."""
         place = {
             "fill": self.fill,
@@ -373,7 +374,7 @@ class Building:
         self.packed(index)
 
 
-def build(shop: Shop, way: Way, ops: list[Op]) -> Building:
+def build(shop: Shop, way: Way, ops: Sequence[Op]) -> Building:
     """Return the schedule of this list; CannotBuildError when no bake can be placed."""
     building = Building(shop, way)
     building.run(ops)

@@ -8,18 +8,37 @@ from random import Random
 
 from benchplan.model.stop import Stop
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, build
+from benchplan.scheduling.moves import Draft, Moves
 from benchplan.scheduling.problem import Job, Loads, Shop, Way
 from benchplan.scheduling.trays import arranged, candidates
 
 Rank = tuple[int, int, int, int, int, int]
+POOL = 5  # drafts that the search goes on from
+CHAIN = 40  # looks of one chain, and some more for each tray
 
 
 class Found:
-    """The best schedule so far and the list that made it."""
+    """A draft and its schedule; what ranks it beyond its finish is worked out when asked for."""
 
-    def __init__(self, building: Building, ops: list[Op]) -> None:
-        self.building, self.ops = building, ops
-        self.rank = rank(building)
+    __slots__ = ("_rank", "building", "draft", "finish")
+
+    def __init__(self, shop: Shop, draft: Draft) -> None:
+        self.draft = draft
+        self.building = build(shop, draft.way, draft.ops)
+        self.finish = self.building.finish
+        self._rank: Rank | None = None
+
+    @property
+    def rank(self) -> Rank:
+        if self._rank is None:
+            self._rank = rank(self.building)
+        return self._rank
+
+    def better_than(self, other: Found) -> bool:
+        """Whether this is the better plan of the two, by all that ranks plans."""
+        return self.finish < other.finish or (
+            self.finish == other.finish and self.rank < other.rank
+        )
 
 
 def rank(building: Building) -> Rank:
@@ -82,20 +101,46 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
 
     Raises CannotBuildError when no list can be built.
     """
-    best = _first(shop, stop)
+    pool = _first(shop, stop)
     random = Random(seed)
-    current = best
-    warmth = 0.0006 * best.building.finish
+    moves = Moves(shop)
+    best = pool[0]
     while not stop():
-        ops = _changed(current.ops, random)
-        tried = Found(build(shop, current.building.way, ops), ops)
-        slack = random.expovariate(1.0) * warmth
-        if tried.rank <= current.rank or tried.rank[0] < current.rank[0] + slack:
-            current = tried
-            if tried.rank < best.rank:
-                best = tried
+        start = pool[min(int(random.expovariate(1.0)), len(pool) - 1)]
+        found = _chain(shop, moves, start, stop, random)
+        if found.better_than(best):
+            best = found
+        if all(found.finish != other.finish for other in pool):
+            pool = sorted([*pool, found], key=lambda each: each.finish)[:POOL]
+        elif found.better_than(start):
+            pool[pool.index(start)] = found
     best = with_cold_ovens(shop, best)
     in_load_order(best.building)
+    return best
+
+
+def _chain(shop: Shop, moves: Moves, start: Found, stop: Stop, random: Random) -> Found:
+    """Return the best of a row of changes, each of which may be a little worse than the last."""
+    trays = len(start.draft.way.jobs)
+    length = CHAIN + 20 * trays
+    warmth = start.finish * (0.003 if trays < 8 else 0.0006)
+    current = best = start
+    for look in range(length):
+        if stop():
+            break
+        draft = moves.changed(current.draft, random)
+        if draft is None:
+            continue
+        try:
+            tried = Found(shop, draft)
+        except CannotBuildError:
+            continue
+        allowed = random.expovariate(1.0) * warmth * (1 - look / length)
+        if tried.finish <= current.finish + allowed:
+            if tried.finish > current.finish or not current.better_than(tried):
+                current = tried
+            if tried.better_than(best):
+                best = tried
     return best
 
 
@@ -103,10 +148,10 @@ def with_cold_ovens(shop: Shop, best: Found) -> Found:
     """Leave an oven cold where the day is none the worse without it."""
     for oven in shop.day.ovens if len(shop.day.ovens) > 1 else ():
         try:
-            tried = Found(build(shop, without(best.building.way, oven), best.ops), best.ops)
+            tried = Found(shop, Draft(without(best.draft.way, oven), best.draft.ops))
         except CannotBuildError:
             continue
-        if tried.rank < best.rank:
+        if tried.better_than(best):
             best = tried
     return best
 
@@ -147,37 +192,24 @@ def in_load_order(building: Building) -> None:
         change.job = moved[change.job]
 
 
-def _first(shop: Shop, stop: Stop) -> Found:
-    """Return the best of the start lists: two kinds for every way to make trays, then all kinds
-    for the ways that did best. At least one list is built, whatever ``stop`` says.
+def _first(shop: Shop, stop: Stop) -> list[Found]:
+    """Return the best start lists, the best first: two kinds for every way to make trays, then all
+    kinds for the ways that did best. At least one list is built, whatever ``stop`` says.
     """
     ways = [shop.way(*way) for jobs in candidates(shop) for way in arranged(shop, jobs)]
     found: dict[int, Found] = {}
-    best: Found | None = None
     for kinds, most in ((START_LISTS[:1], len(ways)), (START_LISTS[1:2], 12), (START_LISTS[2:], 6)):
         chosen = sorted(found, key=lambda way: found[way].rank)[:most] or range(len(ways))
         for way in chosen:
             for ahead, packs_after in kinds:
-                ops = start_list(ways[way].loads, ahead, packs_after)
-                tried = Found(build(shop, ways[way], ops), ops)
-                if way not in found or tried.rank < found[way].rank:
+                ops = tuple(start_list(ways[way].loads, ahead, packs_after))
+                tried = Found(shop, Draft(ways[way], ops))
+                if way not in found or tried.better_than(found[way]):
                     found[way] = tried
-                if best is None or tried.rank < best.rank:
-                    best = tried
                 if stop():
-                    return best
-    assert best is not None
-    return best
+                    return _best_of(found)
+    return _best_of(found)
 
 
-def _changed(ops: list[Op], random: Random) -> list[Op]:
-    """Return the list with one operation moved, or two swapped."""
-    ops = list(ops)
-    first = random.randrange(len(ops))
-    reach = 1 + int(random.expovariate(1 / (1 + len(ops) / 6)))
-    second = min(max(first + random.choice((-reach, reach)), 0), len(ops) - 1)
-    if random.random() < 0.3:
-        ops[first], ops[second] = ops[second], ops[first]
-    else:
-        ops.insert(second, ops.pop(first))
-    return ops
+def _best_of(found: dict[int, Found]) -> list[Found]:
+    return sorted(found.values(), key=lambda each: each.rank)[:POOL]

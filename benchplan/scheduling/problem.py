@@ -25,7 +25,10 @@ class Capacities:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A tray to be made; ``number`` and ``pan_number`` are fixed only while a run is on."""
+    """A tray to be made; ``number`` and ``pan_number`` are fixed only while a run is on.
+
+    ``asked``: it is one of the maker's own queue and stays as it is.
+    """
 
     scents: tuple[str, ...]
     to_fill: tuple[tuple[str, int], ...]
@@ -33,6 +36,7 @@ class Job:
     pan: str
     number: int = 0
     pan_number: int = 0
+    asked: bool = False
 
     @property
     def tins(self) -> int:
@@ -102,19 +106,17 @@ class Shop:
 
     @cached_property
     def away(self) -> tuple[tuple[int, Span], ...]:
-        """Who is away when: the last people first, and never somebody away already."""
+        """Who is away when: in turns, the last first, and never somebody away already."""
         found: list[tuple[int, Span]] = []
         for pause in self.day.absences():
             begin, end = pause.at_s, pause.end_s
-            free = [
-                person
-                for person in reversed(range(self.day.people))
-                if not any(
-                    other == person and start < end and begin < stop
-                    for other, (start, stop) in found
-                )
-            ]
-            found += [(person, (begin, end)) for person in free[: pause.away or 0]]
+            gone = [0] * self.day.people
+            for person, (start, stop) in found:
+                gone[person] += stop - start
+                if start < end and begin < stop:
+                    gone[person] = NEVER
+            turn = sorted(range(self.day.people), key=lambda person: (gone[person], -person))
+            found += [(person, (begin, end)) for person in turn[: pause.away or 0]]
         return tuple(found)
 
     @cached_property
@@ -158,14 +160,7 @@ class Shop:
             jobs,
             loads,
             tuple(self.work(job) for job in jobs),
-            tuple(
-                tuple(
-                    name
-                    for name in self.day.ovens
-                    if self.load_fits([jobs[job] for job in load], name)
-                )
-                for load in loads
-            ),
+            tuple(self.ovens_of([jobs[job] for job in load]) for load in loads),
             {job: index for index, load in enumerate(loads) for job in load},
         )
 
@@ -221,6 +216,10 @@ class Shop:
             return False
         lates = sorted(self.recipe(job).bake_late_s for job in jobs)
         return all(late >= index * self.day.times.unload_s for index, late in enumerate(lates))
+
+    def ovens_of(self, jobs: list[Job]) -> tuple[str, ...]:
+        """Return the ovens that take these trays, alike in pan and bake, as one load."""
+        return tuple(name for name in self.day.ovens if self.load_fits(jobs, name))
 
     def load_allowed(self, jobs: list[Job]) -> bool:
         """Whether some oven takes these trays as one load."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from benchplan.scheduling.problem import Job, Loads, Shop
@@ -52,7 +52,7 @@ def candidates(shop: Shop) -> Iterator[tuple[Job, ...]]:
         for recipe, tins in groups:
             pans = pans_for(shop, recipe)
             more += _split(shop, recipe, tins, pans if sharing else pans[:1], size)
-        jobs = tuple(_fill_counts(shop, [*queue, *more], dict(filled)))
+        jobs = tuple(fill_counts([*queue, *more], dict(filled)))
         if jobs not in seen:
             seen.add(jobs)
             yield jobs
@@ -70,7 +70,8 @@ def _queued(
             left[scent, tray.recipe] -= 1
         pans = [tray.pan] if tray.pan else pans_for(shop, tray.recipe)
         fits = [name for name in pans if shop.tray_limit(tray.recipe, name) >= tray.tins]
-        jobs.append(Job(tray.scents, (), tray.recipe, min(fits, key=pans.index)))
+        pan = min(fits, key=pans.index)
+        jobs.append(Job(tray.scents, (), tray.recipe, pan, asked=True))
     rest = [Wanted(*key, count, 0) for key, count in left.items() if count > 0]
     return jobs, rest, filled
 
@@ -122,7 +123,7 @@ def _split(shop: Shop, recipe: str, tins: list[str], pans: list[str], size: str)
     return jobs
 
 
-def _fill_counts(shop: Shop, jobs: list[Job], filled: dict[tuple[str, str], int]) -> Iterator[Job]:
+def fill_counts(jobs: list[Job], filled: dict[tuple[str, str], int]) -> Iterator[Job]:
     """Say for each tray which of its tins still have to be filled; filled ones are used first."""
     for job in jobs:
         to_fill = []
@@ -132,7 +133,7 @@ def _fill_counts(shop: Shop, jobs: list[Job], filled: dict[tuple[str, str], int]
             filled[scent, job.recipe] = filled.get((scent, job.recipe), 0) - ready
             if count > ready:
                 to_fill.append((scent, count - ready))
-        yield Job(job.scents, tuple(to_fill), job.recipe, job.pan)
+        yield replace(job, to_fill=tuple(to_fill))
 
 
 def arranged(shop: Shop, jobs: tuple[Job, ...]) -> Iterator[tuple[tuple[Job, ...], Loads]]:
