@@ -278,7 +278,9 @@ def _doors(book: Book, block: Block, after: int) -> list[Cause]:
     ahead = block.baked_s - start - _ready(book)
     ends = {end for line in book.lines.values() for end in line.ends(after, start)}
     exits = {
-        end - ahead for line in book.lines.values() for end in line.ends(after + ahead, start + ahead)
+        end - ahead
+        for line in book.lines.values()
+        for end in line.ends(after + ahead, start + ahead)
     }
     for at in sorted({after} | ends | exits):
         if any(_hands_at(book, block, at)):

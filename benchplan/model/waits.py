@@ -1,125 +1,63 @@
-"""Why each piece of a plan's work starts when it does, and the chain of waits to the finish."""
+"""Why work starts when it does, and what sets the finish: what other rooms ask of waits."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-
-from benchplan.model.causes import Cause, causes
+from benchplan.model.binding import Wait, chain, why
+from benchplan.model.chain_words import chain_words
 from benchplan.model.day import Day
-from benchplan.model.holds import Book, Doing
-from benchplan.model.plan import Other, Plan, Step
+from benchplan.model.holds import Book
+from benchplan.model.lanes import Bar
+from benchplan.model.mat_need import MatNeed, mat_need, mat_words
+from benchplan.model.plan import Plan
+from benchplan.model.wait_words import Speaker, words
+
+__all__ = [
+    "Book",
+    "MatNeed",
+    "Wait",
+    "chain",
+    "chain_words",
+    "mat_need",
+    "mat_words",
+    "why",
+    "why_bar",
+    "words",
+]
 
 
-@dataclass(frozen=True, slots=True)
-class Wait:
-    """What some work waited for last. Seconds from the day's start.
+def why_bar(day: Day, plan: Plan, bar: Bar, lane_kind: str, now_s: int = 0) -> str:
+    """Say why a bar of a lane starts when it does; "" where there is nothing to say.
 
-    ``step`` of ``tray`` (a step's name, "change_scent" before it, or "preheat" of ``place`` with no
-    tray) begins, or with ``part`` above 0 goes on, at ``until_s``. It could start at ``could_s``
-    and no sooner, all the rest staying put: ``because`` (a step of ``for_tray``, "change_scent",
-    "preheat" or "break"; "" for the start of the day) lasts until ``from_s``. Between ``from_s``
-    and ``could_s`` lies what no hand can hurry: a rest, a cool, a bake, the oven recovering. Where
-    ``from_s`` is the later one, work starts so that it can end then.
-
-    ``what`` says what was waited for, one of ``causes.KINDS``: "start" of the day, its "own" step
-    before, another tray of its "load", "hands", hands at the "exit" of the oven, "scale", "pan",
-    "stand", "mat", "oven", "preheat", a "break", "order" (the queue's, where it is kept) or "late"
-    (a preheat is as late as possible). ``busy`` is the person whose hands were waited for, if any.
-    """
-
-    tray: int | None
-    step: str
-    until_s: int
-    what: str
-    for_tray: int | None
-    because: str
-    from_s: int
-    could_s: int
-    part: int = 0
-    place: str = ""
-    busy: int | None = None
-
-    @property
-    def binds(self) -> bool:
-        """Whether the work could not start a second sooner; else nothing holds it up."""
-        return self.could_s == self.until_s
-
-
-def _wait(doing: Doing, cause: Cause) -> Wait:
-    for_ = cause.doing
-    return Wait(
-        doing.tray or None,
-        doing.what,
-        doing.start_s,
-        cause.kind,
-        (for_.tray or None) if for_ else None,
-        for_.what if for_ else "",
-        cause.from_s,
-        cause.could_s,
-        doing.part,
-        doing.place,
-        for_.person if for_ and cause.kind in ("hands", "exit", "break") else None,
-    )
-
-
-def why(
-    day: Day, plan: Plan, work: Step | Other, part: int = 0, now_s: int = 0, book: Book | None = None
-) -> Wait:
-    """Return why a step, a preheat or a change of scent (or a later part of it) starts when it does.
-
-    ``day`` has its cooling times settled. During a run what is still to come starts no sooner than
-    ``now_s``. ``book`` may be given where many are asked for.
-    """
-    book = Book(day, plan, now_s) if book is None else book
-    if isinstance(work, Step):
-        doing = book.doings[work.tray, work.step][part]
-    else:
-        start, end = work.parts[part]
-        tray, person = work.before_tray or 0, work.person or 0
-        doing = Doing(start, end, work.what, tray, 0, person, work.place or "")
-    return _wait(doing, causes(book, doing)[0])
-
-
-def chain(day: Day, plan: Plan, now_s: int = 0) -> tuple[Wait, ...]:
-    """Return what sets the finish: from the last pack back to the start of the day, or to a break.
-
-    Each wait names what the wait after it is about. Where one does not ``bind`` the plan has a hole
-    there: nothing held that work up.
+    A bake says why its load went in when it did. Tins on the mat and a pan on the stand also say
+    why they leave when they do.
     """
     book = Book(day, plan, now_s)
-    packs = [book.last(number, "pack") for number in book.trays]
-    packs = [pack for pack in packs if pack.end_s == plan.finish_s]
-    for holes in (False, True):
-        for pack in packs:
-            found = _back(book, pack, holes)
-            if found:
-                return tuple(found)
-    return ()
+    speak = Speaker(day, plan)
 
+    def said(step: str, tray: int = 0, from_s: int = 0) -> str:
+        each = plan.step(tray or bar.trays[0], step)
+        if each is None:
+            return ""
+        part = next((n for n, part in enumerate(each.parts) if part[0] >= from_s), 0)
+        return speak.words(why(day, plan, each, part, now_s, book))
 
-def _back(book: Book, last: Doing, holes: bool) -> list[Wait]:
-    """Return the waits from ``last`` back to a start or a break; none where that cannot be done
-    without a hole and ``holes`` is not set.
-
-    Of two things that end together one may lead nowhere: then the other is tried.
-    """
-
-    def links(doing: Doing) -> Iterator[Cause]:
-        found = causes(book, doing, through=True)
-        return iter(found if holes else [each for each in found if each.could_s == doing.start_s])
-
-    path: list[tuple[Doing, Iterator[Cause], Cause | None]] = [(last, links(last), None)]
-    seen = {last}
-    while path:
-        doing, left, _ = path.pop()
-        for cause in left:
-            if cause.doing is None or cause.doing.what == "break":
-                path.append((doing, left, cause))
-                return [_wait(each, by) for each, _, by in path if by is not None]
-            if cause.doing not in seen:
-                seen.add(cause.doing)
-                path.append((doing, left, cause))
-                path.append((cause.doing, links(cause.doing), None))
-                break
-    return []
+    if bar.kind in ("preheat", "change_scent"):
+        for other in plan.other:
+            same = (bar.kind, bar.trays[:1]) == (
+                other.what,
+                (other.before_tray,) if other.before_tray else (),
+            )
+            if same and (bar.start_s, bar.end_s) in other.parts:
+                part = other.parts.index((bar.start_s, bar.end_s))
+                return speak.words(why(day, plan, other, part, now_s, book))
+        return ""
+    if not bar.trays:
+        return ""
+    leaves = "pack" if day.on_pan else "transfer"
+    if bar.kind == "bake":
+        return said("load", book.blocks[bar.trays[0]].loads[0].tray)
+    if bar.kind == "cool":
+        return f"{said('transfer')} {said('pack')}"
+    if bar.kind == "stand":
+        return said(leaves)
+    return said(bar.kind, from_s=bar.start_s)
