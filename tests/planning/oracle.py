@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import math
+from dataclasses import dataclass, replace
 
 from oracle_model import Model, Work
 from ortools.sat.python import cp_model
@@ -10,20 +11,52 @@ from ortools.sat.python import cp_model
 from benchplan.model import Day, Load, Other, Plan, Step
 
 
+@dataclass(frozen=True)
+class Answer:
+    """The best plan found (None: none), whether it is proven, and the finish none can beat."""
+
+    plan: Plan | None
+    proven: bool
+    bound_s: int
+
+
 def best(day: Day, plan: Plan, effort: float = 5.0) -> tuple[Plan, bool]:
     """Return the best plan found with the trays of ``plan``, and whether none can be better.
 
     ``effort`` is in the solver's own deterministic units, so that an answer depends on no machine.
     """
-    model = Model(day, plan, plan.finish_s)
+    found = answer(day, plan, plan.finish_s, effort=effort)
+    return found.plan or plan, found.proven
+
+
+def answer(
+    day: Day,
+    plan: Plan,
+    horizon: int,
+    *,
+    effort: float | None = None,
+    limit_s: float | None = None,
+    workers: int = 1,
+) -> Answer:
+    """Return the best plan by ``horizon`` with the trays of ``plan``, of which only they are used.
+
+    ``limit_s`` is in seconds of this machine, which makes the answer depend on it.
+    """
+    model = Model(day, plan, horizon)
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.max_deterministic_time = effort
+    solver.parameters.num_workers = workers
+    solver.parameters.linearization_level = 2  # a single worker proves most with it
+    if effort is not None:
+        solver.parameters.max_deterministic_time = effort
+    if limit_s is not None:
+        solver.parameters.max_time_in_seconds = limit_s
     status = solver.solve(model.cp)
-    assert status != cp_model.INFEASIBLE, "the model has no plan as good as the one it is given"
+    assert status != cp_model.INFEASIBLE, "the model has no plan by the horizon"
+    assert status != cp_model.MODEL_INVALID, model.cp.validate()
+    bound_s = math.ceil(solver.best_objective_bound - 1e-6)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return plan, False
-    return _read(model, solver), status == cp_model.OPTIMAL
+        return Answer(None, False, max(0, bound_s))
+    return Answer(_read(model, solver), status == cp_model.OPTIMAL, bound_s)
 
 
 def _read(model: Model, solver: cp_model.CpSolver) -> Plan:

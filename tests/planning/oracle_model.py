@@ -50,6 +50,8 @@ class Model:
         self._places()
         for person in self.people:
             self.cp.add_no_overlap(person)
+        self._plainer()
+        self._one_of_alike()
         self.cp.minimize(self.finish)
 
     def time(self, name: str) -> Any:
@@ -322,6 +324,44 @@ class Model:
         cp.add_cumulative(stand, [1] * len(stand), day.cooling.stand)
         if mat:
             cp.add_cumulative(mat, shares, whole)
+
+    def _plainer(self) -> None:
+        """Say what follows from the rules once more, so that the solver sees it."""
+        cp, day = self.cp, self.day
+        hands, baking, most = [], [], 0
+        for oven in day.ovens.values():
+            shelf = [f.count for f in self.plan.fits if f.oven == oven.name]
+            most += max(shelf) * oven.shelves
+        again = min(oven.recover_s for oven in day.ovens.values())
+        for tray in self.plan.trays:
+            of = {name: self.work[tray.number, name] for name in ("load", "unload")}
+            bake_s = day.recipes[tray.recipe].bake_for_s
+            cp.add(of["unload"].start >= of["load"].end + bake_s)
+            baking.append(self._hold(of["load"].start, of["unload"].end + again, again))
+        cp.add_cumulative(baking, [1] * len(baking), most)
+        for work in self.work.values():
+            hands += [cp.new_fixed_size_interval_var(at, work.lasts, "") for at in work.pieces]
+        needs = [1] * len(hands)
+        for absence in day.absences():
+            hands.append(cp.new_fixed_size_interval_var(absence.at_s, absence.for_s, ""))
+            needs.append(absence.away or 0)
+        cp.add_cumulative(hands, needs, day.people)
+
+    def _one_of_alike(self) -> None:
+        """Allow one plan of those that differ by which is which of things that are alike."""
+        alike: dict[tuple[Any, ...], Tray] = {}
+        for tray in self.plan.trays:
+            key = (tuple(sorted(tray.scents)), tray.to_fill, tray.recipe, tray.pan)
+            before = alike.get(key)
+            if before is not None:
+                first, second = (self.work[each.number, "load"] for each in (before, tray))
+                self.cp.add(first.start <= second.start)
+            alike[key] = tray
+        somebody = next((work.by for work in self.work.values() if work.by), None)
+        if somebody:
+            self.cp.add(somebody[0] == 1)
+        for flag in list(self.on_scale.values())[:1]:
+            self.cp.add(flag == 1)
 
     def _hold(self, begin: Any, end: Any, more: int = 0) -> Any:
         length = self.cp.new_int_var(0, self.horizon + more, "length")
