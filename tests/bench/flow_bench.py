@@ -149,10 +149,9 @@ def compared(kind: str, seed: int, size: int, facts: dict, options: Options) -> 
     """Plan one day and ask CP-SAT, or the table, about its trays."""
     day = day_of(kind, seed, size)
     free = planned(day, options.effort)
-    own = queue(day, coded(day, free.plan.trays))
     pairs: list[tuple[str, Found, Fact | None]] = []
-    for name, trays in (("own", own), ("full", full_trays(day))):
-        asked = replace(day, queue=trays)
+    for name, trays in (("own", free.plan.trays), ("full", full_trays(day))):
+        asked = replace(day, queue=queue(day, coded(day, trays)))
         one = planned(asked, options.effort)
         key = (kind, seed, size, coded(day, one.plan.trays))
         if any(fact and fact.key == key for _, _, fact in pairs):

@@ -78,20 +78,26 @@ def known(table: str = TABLE) -> dict[Key, Fact]:
     return found
 
 
-def coded(day: Day, trays: Iterable[Tray]) -> str:
-    """Return trays in one line, in an order that does not depend on theirs."""
+def coded(day: Day, trays: Iterable[Tray | QueuedTray]) -> str:
+    """Return trays in one line, in an order that does not depend on theirs.
+
+    What is still to fill comes last in that order: given as a queue so, the trays get the filled
+    tins that they had.
+    """
     scents = list(dict.fromkeys(order.scent for order in day.orders))
 
     def runs(counts: Iterable[tuple[str, int]]) -> str:
         return "".join(f"{count}{chr(97 + scents.index(scent))}" for scent, count in counts)
 
-    def one(tray: Tray) -> str:
+    def one(tray: Tray | QueuedTray) -> tuple[str, str]:
         on_it = tuple((scent, len(list(run))) for scent, run in groupby(tray.scents))
-        recipe, pan = list(day.recipes).index(tray.recipe), list(day.pans).index(tray.pan)
+        recipe, pan = list(day.recipes).index(tray.recipe), list(day.pans).index(tray.pan or "")
         text = runs(on_it) + (f"@{recipe}" if recipe else "") + (f"#{pan}" if pan else "")
-        return text if tray.to_fill == on_it else f"{text}!{runs(tray.to_fill)}"
+        to_fill = tray.to_fill if isinstance(tray, Tray) else on_it
+        return text, "" if to_fill == on_it else f"!{runs(to_fill)}"
 
-    counted = [(text, len(list(same))) for text, same in groupby(sorted(map(one, trays)))]
+    found = sorted(one(tray) for tray in trays)
+    counted = [("".join(tray), len(list(same))) for tray, same in groupby(found)]
     return " ".join(f"{count}*{text}" if count > 1 else text for text, count in counted)
 
 
