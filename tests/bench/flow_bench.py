@@ -36,12 +36,16 @@ GROWN = (10, 20, 40, 60, 100, 200, 300)
 
 @dataclass
 class Options:
-    """How long the planner and CP-SAT may work; ``effort`` 0 is the planner's usual."""
+    """How long the planner and CP-SAT may work.
+
+    ``effort`` 0 is the planner's usual; ``limit_s`` 0 asks CP-SAT nothing.
+    """
 
     effort: int
     limit_s: int
     workers: int
     again: bool
+    deterministic: bool
 
 
 class Counted:
@@ -172,7 +176,13 @@ def _asked(key: tuple, day: Day, plan: Plan, options: Options) -> Fact:
     if coded(day, plain.trays) != key[-1]:
         plain = plan
     horizon = 2 * plain.finish_s
-    found = answer(resolved(day), plan, horizon, limit_s=options.limit_s, workers=options.workers)
+    found = answer(
+        resolved(day),
+        plan,
+        horizon,
+        workers=options.workers,
+        **{"effort" if options.deterministic else "limit_s": float(options.limit_s)},
+    )
     best = None
     if found.plan:
         assert check_plan(resolved(day), found.plan) == [], day.name
@@ -295,13 +305,16 @@ def main() -> None:
     parser.add_argument("--limit", type=int, default=20, help="seconds of CP-SAT; 0: the table")
     parser.add_argument("--workers", type=int, default=1)
     parser.add_argument("--again", action="store_true", help="ask CP-SAT for what is known too")
+    parser.add_argument(
+        "--deterministic", action="store_true", help="--limit in the solver's own units"
+    )
     parser.add_argument("--grow", action="store_true")
     asked = parser.parse_args()
     kinds = tuple(asked.kinds.split(","))
     if asked.grow:
         grow(kinds, range(asked.seeds), asked.effort, asked.trays or GROWN)
         return
-    options = Options(asked.effort, asked.limit, asked.workers, asked.again)
+    options = Options(asked.effort, asked.limit, asked.workers, asked.again, asked.deterministic)
     facts = known()
     rows = []
     for size in asked.trays or (4, 8, 12):

@@ -125,7 +125,7 @@ def _pans(draft: Draft) -> None:
 
 def _shelves(draft: Draft) -> None:
     draw, together = draft.random, draft.pick(2, 3)
-    wide = draw.random() < 0.5 and together == 2
+    wide = draw.random() < 0.5 and together == 2 and len(draft.pans) == 1
     draft.ovens = [
         replace(oven, shelf_mm=TWO_PANS if wide else LARGE_SHELF, shelves=1 if wide else together)
         for oven in draft.ovens
