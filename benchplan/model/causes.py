@@ -103,12 +103,23 @@ def _asked(book: Book, doing: Doing) -> list[Cause]:
 
 def _fill(book: Book, doing: Doing) -> list[Cause]:
     found = [_after("scale", before) for before in _on_scale(book, doing)]
-    if book.day.keep_order:
-        before = book.fills[: book.fills.index(doing)]
-        if before:
-            begun = before[-1].start_s
-            found.append(Cause("order", begun, begun, before[-1]))
+    if book.day.keep_order and doing in book.fills:
+        found += _order(book, doing, book.fills[: book.fills.index(doing)])
     return found
+
+
+def _order(book: Book, doing: Doing, before: list[Doing]) -> list[Cause]:
+    """Return the last one that the queue has before; which of two trays alike comes first is free.
+
+    Trays are numbered by load, so those of a queue that is kept have the first numbers.
+    """
+    own, queued = book.trays[doing.tray], len(book.day.queue)
+    for each in reversed(before):
+        other = book.trays[each.tray]
+        same = (own.scents, own.recipe, own.pan) == (other.scents, other.recipe, other.pan)
+        if each.tray <= queued and not same:
+            return [Cause("order", each.start_s, each.start_s, each)]
+    return []
 
 
 def _on_scale(book: Book, doing: Doing) -> list[Doing]:
@@ -223,18 +234,19 @@ def _in_block(book: Book, block: Block, doing: Doing, through: bool) -> list[Cau
 def _block(book: Book, block: Block) -> list[Cause]:
     """Return what a load's start waits for."""
     found = [_start(book, block.start_s), *_sets(book, block), *_oven(book, block)]
-    if book.day.keep_order and (turn := book.in_turn.index(block)):
-        before = book.in_turn[turn - 1].loads[0]
-        found.append(Cause("order", before.start_s, before.start_s, before))
+    if book.day.keep_order:
+        before = [each.loads[0] for each in book.in_turn[: book.in_turn.index(block)]]
+        found += _order(book, block.loads[0], before)
     found += _stand(book, block, _latest(found, block.start_s))
     return found + _doors(book, block, _latest(found, block.start_s))
 
 
 def _sets(book: Book, block: Block) -> list[Cause]:
-    return [
-        _after("load" if turn else "own", book.last(load.tray, "set"))
-        for turn, load in enumerate(block.loads)
-    ]
+    found = []
+    for turn, load in enumerate(block.loads):
+        own, ahead = book.last(load.tray, "set"), load.start_s - block.start_s
+        found.append(_after("load" if turn else "own", own, -ahead))
+    return found
 
 
 def _oven(book: Book, block: Block) -> list[Cause]:

@@ -98,7 +98,8 @@ class _Teller:
         first = waits[0]
         told = self.speak.words(first)
         if first.step == "preheat" and len(waits) > 1:
-            return f"{told[:-1]}; it is hot at {self.at(waits[1].until_s)}."
+            at = self.at(waits[1].until_s)
+            return f"{told[:-1]}; it is hot at {at}, and tray {waits[1].tray} goes in."
         return told
 
     def tail(self, waits: Sequence[Wait]) -> str:

@@ -178,7 +178,11 @@ class Book:
         self.lines = self._lines()
         self.scales = self._scales()
         self.fills = sorted(
-            (parts[0] for (_, step), parts in self.doings.items() if step == "fill"),
+            (
+                parts[0]
+                for (_, step), parts in self.doings.items()
+                if step == "fill" and parts[0].end_s > parts[0].start_s
+            ),
             key=attrgetter("start_s", "tray"),
         )
         self.stand, self.pans, self.mat = self._rooms()
