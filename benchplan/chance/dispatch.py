@@ -232,14 +232,18 @@ class Dispatch:
         hot = max(bake.hot, bake.planned) if self.pinned else bake.hot
         if hot > ready:
             ready, cause = hot, -1
+        landing, earlier = self._landing(bake)
+        if landing > ready:
+            ready, cause = landing, earlier
         hands = self._hands[bake.loader] if bake.loader >= 0 else None
         if hands is not None:
             if hands.begun or (hands.ahead and hands.ahead[0].hold < ready):
                 self._until(hands, ready)
             if hands.now > ready:
                 ready, cause = hands.now, hands.last
-        begin = self._oven_free(bake, hands.ahead if hands else [], ready)
-        end = begin + sum([self.lasts[piece] for piece in bake.loads])
+        lasts_s = sum([self.lasts[piece] for piece in bake.loads])
+        begin = self._oven_free(bake, hands, ready, lasts_s)
+        end = begin + lasts_s
         self.starts[bake.op], self.ends[bake.op], self.why[bake.op] = begin, end, cause
         if hands is not None:
             if begin <= hands.now:
@@ -249,20 +253,57 @@ class Dispatch:
         if bake.unloader >= 0:
             self._expect_exit(index, bake, end + bake.bake_s)
 
-    def _oven_free(self, bake: Bake, ahead: list[_Window], begin: float) -> float:
+    def _landing(self, bake: Bake) -> tuple[float, int]:
+        """Return the first start of a load with which its places should be free at its exit."""
+        best, cause = 0.0, -1
+        seen: dict[int, tuple[float, int]] = {}
+        before = bake.loading_s + bake.bake_s
+        for each in bake.unloads:
+            for earlier, wait in each.stands:
+                at, known = self._expected(earlier, seen)
+                if at + wait - before > best:
+                    best, cause = at + wait - before, known
+            before += self.order.work_s[each.op]
+        return best, cause
+
+    def _expected(self, op: int, seen: dict[int, tuple[float, int]]) -> tuple[float, int]:
+        """Return when an operation ends, at the earliest where that is to come yet, and after what
+        operation that has ended."""
+        if self.order.done_at[op] < self._position:
+            return self.ends[op], op
+        if op not in seen:
+            best, cause = 0.0, -1
+            for earlier, wait in self.order.before[op]:
+                at, known = self._expected(earlier, seen)
+                if at + wait > best:
+                    best, cause = at + wait, known
+            seen[op] = best + self.order.work_s[op], cause
+        return seen[op]
+
+    def _oven_free(self, bake: Bake, hands: _Hands | None, begin: float, lasts_s: float) -> float:
         """Return the first start from ``begin`` on that breaks and the loader's hands allow."""
         while True:
             at = begin
             for first, last in bake.closed:
                 if first < at < last:
                     at = last
-            for window in ahead:
-                end = window.end
-                if end < 0:
+            if hands is None:
+                return at
+            for window in hands.ahead:
+                settled = window.end >= 0 <= window.op
+                needs = max(bake.loading_s, lasts_s) if settled else bake.loading_s
+                if at + needs <= window.hold + _TINY_S:
+                    break
+                if window.end < 0:
                     other = self.order.bakes[window.bake]
-                    end = self.ends[other.op] + other.bake_s + other.unloading_s
-                if at < end and at + bake.loading_s > window.hold:
-                    at = end
+                    if at >= self.ends[other.op] + other.bake_s + other.unloading_s:
+                        continue  # it is late, and comes when its places are free
+                    if other.known >= self._position:
+                        continue
+                    self._settle(hands, window)
+                    hands.expect(window)
+                    return self._oven_free(bake, hands, at, lasts_s)
+                at = max(at, window.end)
             if at == begin:
                 return begin
             begin = at
@@ -284,7 +325,8 @@ class Dispatch:
         window = self._exits[index]
         bake = self.order.bakes[index]
         if window is None:
-            self._unload(bake, self.ends[bake.op] + bake.bake_s, bake.op)
+            at, cause = self._placed(bake, self.ends[bake.op] + bake.bake_s, bake.op)
+            self._unload(bake, at, cause)
         elif window.end < 0:
             hands = self._hands[bake.unloader]
             self._settle(hands, window)
@@ -299,24 +341,32 @@ class Dispatch:
         at, cause = self.ends[bake.op] + bake.bake_s, bake.op
         if hands.now > at:
             at, cause = hands.now, hands.last
+        at, cause = self._placed(bake, at, cause)
+        lasts_s = sum([self.lasts[each.piece] for each in bake.unloads if each.piece >= 0])
         for other in hands.ahead:
             settled = other.end >= 0 <= other.op
-            if settled and at < other.end and at + bake.unloading_s > other.hold:
+            if settled and at < other.end and at + lasts_s > other.hold:
                 at, cause = other.end, other.op
         window.end = self._unload(bake, at, cause)
         window.hold = self.starts[bake.unloads[0].op] - self.order.ready_s
 
-    def _unload(self, bake: Bake, at: float, cause: int) -> float:
-        """Take a load out, each tray onto its place, and return when the last one stands."""
-        for op, piece, stands in bake.unloads:
+    def _placed(self, bake: Bake, at: float, cause: int) -> tuple[float, int]:
+        """Return from ``at`` on when every tray has a place to land in its turn, and the cause."""
+        lasts_s = 0.0
+        for _, piece, stands in bake.unloads:
             for earlier, wait in stands:
-                if self.ends[earlier] + wait > at:
-                    at, cause = self.ends[earlier] + wait, earlier
+                free = self.ends[earlier] + wait - lasts_s
+                if free > at:
+                    at, cause = free, earlier
+            lasts_s += self.lasts[piece] if piece >= 0 else 0.0
+        return at, cause
+
+    def _unload(self, bake: Bake, at: float, cause: int) -> float:
+        """Take a load out, one tray after another, and return when the last one stands."""
+        for op, piece, _ in bake.unloads:
             self.starts[op], self.why[op] = at, cause
-            if piece >= 0:
-                at += self.lasts[piece]
-            self.ends[op] = at
-            cause = op
+            at += self.lasts[piece] if piece >= 0 else 0.0
+            self.ends[op], cause = at, op
         return at
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from benchplan.chance.reading import Reading
-from benchplan.chance.records import CLOSE, EXIT, MORE, OPEN, Bake, Node, Order
+from benchplan.chance.records import CLOSE, EXIT, MORE, OPEN, Bake, Before, Node, Order
 from benchplan.model import Day, Plan
 
 
@@ -41,9 +41,32 @@ def fixed_order(day: Day, plan: Plan) -> Order:
         breaks=tuple(tuple(read.away(person)) for person in range(_people(read))),
         pieces_of=tuple(tuple(pieces) for pieces in read.pieces_of),
         within=_within(read, lines),
+        before=_before(read, bakes),
+        work_s=_work(read, bakes),
+        done_at=tuple(position[ending[op]] for op in range(len(read.ends))),
         last=tuple(read.op[number, "pack"] for number in read.trays),
         ready_s=day.times.ready_s,
     )  # fmt: skip
+
+
+def _before(read: Reading, bakes: list[Bake]) -> tuple[Before, ...]:
+    """Return what each operation waits for; an unload also for its bake."""
+    found = [tuple(read.first[op].before) for op in range(len(read.ends))]
+    for bake in bakes:
+        for each in bake.unloads:
+            found[each.op] += ((bake.op, bake.bake_s),)
+    return tuple(found)
+
+
+def _work(read: Reading, bakes: list[Bake]) -> tuple[int, ...]:
+    """Return how long each operation is worked on by the plan."""
+    found = [0] * len(read.ends)
+    for draft in read.drafts:
+        if draft.kind != EXIT:
+            found[draft.op] += draft.ends - draft.starts
+    for each in (unload for bake in bakes for unload in bake.unloads):
+        found[each.op] = 0 if each.piece < 0 else read.pieces[each.piece].planned_s
+    return tuple(found)
 
 
 def _people(read: Reading) -> int:

@@ -92,7 +92,8 @@ class Order:
     """The whole order. ``breaks`` are by person, ``last`` the operations that end the day.
 
     By operation: ``pieces_of`` names its pieces of work, ``within`` the operations of the same
-    person that the plan has between its beginning and its end.
+    person that the plan has between its beginning and its end, ``before`` what it waits for,
+    ``work_s`` how long it is worked on by the plan, and ``done_at`` the position of its last node.
     """
 
     pieces: tuple[Piece, ...]
@@ -101,5 +102,8 @@ class Order:
     breaks: tuple[tuple[Span, ...], ...]
     pieces_of: tuple[tuple[int, ...], ...]
     within: tuple[tuple[int, ...], ...]
+    before: tuple[Before, ...]
+    work_s: tuple[int, ...]
+    done_at: tuple[int, ...]
     last: tuple[int, ...]
     ready_s: int
