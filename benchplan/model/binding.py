@@ -94,37 +94,32 @@ def chain(day: Day, plan: Plan, now_s: int = 0) -> tuple[Wait, ...]:
     """
     book = Book(day, plan, now_s)
     packs = [book.last(number, "pack") for number in book.trays]
-    packs = [pack for pack in packs if pack.end_s == plan.finish_s]
-    for holes in (False, True):
-        for pack in packs:
-            found = _back(book, pack, holes)
-            if found:
-                return tuple(found)
-    return ()
+    last = [pack for pack in packs if pack.end_s == plan.finish_s]
+    return tuple(_back(book, last[0])) if last else ()
 
 
-def _back(book: Book, last: Doing, holes: bool) -> list[Wait]:
-    """Return the waits from ``last`` back to a start or a break; none where that cannot be done
-    without a hole and ``holes`` is not set.
+def _back(book: Book, last: Doing) -> list[Wait]:
+    """Return the waits from ``last`` back to a start or a break.
 
-    Of two things that end together one may lead nowhere: then the other is tried.
+    What binds is followed first; where it leads back to work that is in the chain already, what
+    would bind next is.
     """
-
-    def links(doing: Doing) -> Iterator[Cause]:
-        found = causes(book, doing, through=True)
-        return iter(found if holes else [each for each in found if each.could_s == doing.start_s])
-
-    path: list[tuple[Doing, Iterator[Cause], Cause | None]] = [(last, links(last), None)]
-    seen = {last}
-    while path:
+    path: list[tuple[Doing, Iterator[Cause], Cause | None]] = []
+    seen: set[Doing] = set()
+    onto: Doing | None = last
+    while True:
+        if onto is not None:
+            seen.add(onto)
+            path.append((onto, iter(causes(book, onto, through=True)), None))
+        if not path:
+            return []
         doing, left, _ = path.pop()
+        onto = None
         for cause in left:
             if cause.doing is None or cause.doing.what == "break":
                 path.append((doing, left, cause))
                 return [_wait(each, by) for each, _, by in path if by is not None]
             if cause.doing not in seen:
-                seen.add(cause.doing)
                 path.append((doing, left, cause))
-                path.append((cause.doing, links(cause.doing), None))
+                onto = cause.doing
                 break
-    return []

@@ -132,8 +132,6 @@ def _part(book: Book, doing: Doing) -> list[Cause]:
     """Return why work that paused goes on when it does."""
     before = book.doings[doing.tray, doing.what][doing.part - 1]
     found = [_after("own", before)]
-    if doing.what == "fill":
-        found += [_after("scale", each) for each in _on_scale(book, doing) if each != before]
     if (busy := _busy(book, doing.person, doing.start_s)) is not None:
         found.append(_after("hands", busy))
     return found
@@ -222,8 +220,7 @@ def _in_block(book: Book, block: Block, doing: Doing, through: bool) -> list[Cau
         found = [
             replace(cause, could_s=cause.could_s + doing.start_s - block.start_s)
             for cause in _block(book, block)
-            if cause.could_s == block.start_s
-            and (cause.at_s == doing.start_s or (cause.at_s >= 0 and not turn))
+            if cause.at_s == doing.start_s or (cause.at_s >= 0 and not turn)
         ]
     if turn:
         return [*found, _after("load", line[turn - 1])]

@@ -43,9 +43,9 @@ def lag(day: Day, plan: Plan, wait: Wait) -> int:
     """Return the seconds that the rules of a day put between what ended and the start."""
     recipe = day.recipes[plan.tray(wait.tray).recipe] if wait.tray else None
     if wait.what == "own" and not wait.part and recipe:
-        return {
-            "unload": recipe.bake_for_s, "transfer": recipe.rest_for_s, "pack": recipe.cool_for_s or 0
-        }.get(wait.step, 0)  # fmt: skip
+        cool_for = recipe.cool_for_s or 0
+        own = {"unload": recipe.bake_for_s, "transfer": recipe.rest_for_s, "pack": cool_for}
+        return own.get(wait.step, 0)
     if wait.what == "pan":
         return day.cooling.pan_for_s
     if wait.what == "load" and wait.because == "set":

@@ -146,6 +146,18 @@ def test_a_queue_that_need_not_be_kept_lets_the_small_tray_in_first() -> None:
     assert (free.until_s, free.what) == (660, "preheat")
 
 
+def test_trays_that_the_queue_leaves_out_or_that_are_alike_have_no_order() -> None:
+    small = QueuedTray(("A",), "standard")
+    alike = {"orders": order(4, 1), "queue": (A, small)}
+    assert told({**OVENS, **alike}, 2, "load")[0].what == "order"
+    for queue in ((), (small, small)):
+        orders = order(1, 1) if queue else order(4, 1)
+        day_ = day(**{**OVENS, "orders": orders, "queue": queue})
+        plan = planned(day_)
+        kinds = {wait_of(day_, plan, tray, "load").what for tray in (1, 2)}
+        assert "order" not in kinds
+
+
 def test_a_preheat_is_as_late_as_it_can_be() -> None:
     late, said = told(SLOW, 0, "preheat")
     assert (late.what, late.until_s, late.for_tray) == ("late", 152, 1)
@@ -202,6 +214,8 @@ def test_what_is_to_come_starts_no_sooner_than_now() -> None:
     assert (wait.what, wait.binds, wait.could_s) == ("start", True, 3654)
     assert words(day_, plan, wait) == "Tray 1 is packed at 10:00, now."
     assert why(day_, plan, plan.step(1, "pack"), now_s=3655).could_s == 3054
+    begun = why(day_, plan, plan.step(1, "fill"), now_s=10)
+    assert (begun.what, begun.could_s) == ("start", 0)
 
 
 def test_clock_times_are_the_makers_own() -> None:
