@@ -182,8 +182,8 @@ def _fewer_of_all(day: Day, plan: Plan, by: int, plans: _Plans) -> list[InTime]:
     trays = len(plan.trays)
     found: list[InTime] = []
     too_few, least = 0, trays
-    tried = trays - 1
-    while too_few < tried < least:
+    while least - too_few > 1:
+        tried = (too_few + least) // 2
         count = max(1, day.tins_wanted * tried // trays)
         late = plans.late_s(_with_fewer(day, _shares(day, count)))
         if late is None:
@@ -192,7 +192,6 @@ def _fewer_of_all(day: Day, plan: Plan, by: int, plans: _Plans) -> list[InTime]:
             least, found = tried, [InTime("fewer tins", None, count, by + late)]
         else:
             too_few = tried
-        tried = (too_few + least) // 2
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
@@ -135,6 +136,61 @@ def test_a_queue_and_filled_tins_shrink_with_the_orders() -> None:
     tray = QueuedTray(("A",) * 4, "standard")
     day = small.day(orders=(order,), queue=(tray,), finish_by_s=3110)
     assert fewer(day) == [("A", 1, 3099)]
+    planned: list[Day] = []
+
+    def kept(day: Day) -> Stop:
+        planned.append(day)
+        return Iterations(1)
+
+    two = replace(day, orders=(replace(order, filled=1), order), queue=(tray, tray))
+    in_time(two, small.planned(two), kept)
+    shrunk = [each for each in planned if each.tins_wanted < 8]
+    assert {each.tins_wanted for each in shrunk} >= {1, 4}
+    for each in shrunk:
+        assert all(order.filled <= order.tins for order in each.orders)
+        assert each.orders[0].tins == min(4, each.tins_wanted)  # the last order loses them first
+        assert sum(tray.tins for tray in each.queue) == each.tins_wanted
+
+
+def cuts_when(
+    monkeypatch: pytest.MonkeyPatch, tins: tuple[int, ...], enough: Callable[[list[int]], bool]
+) -> list[tuple[str | None, int]]:
+    """Return the cuts found on a day that is in time only if ``enough`` of each scent's tins."""
+    scents = "AB"[: len(tins)]
+    day = small.day(orders=small.order(*tins, scents=scents), finish_by_s=3000)
+    plan = replace(small.planned(day), start_by_s=-60, one_more=(OneMore("pan", "small", 9999),))
+
+    def made(day: Day, *_: object) -> Plan:
+        left = [sum(o.tins for o in day.orders if o.scent == scent) for scent in scents]
+        return replace(plan, finish_s=3000 if enough(left) else 3001)
+
+    monkeypatch.setattr(room, "plan_day", made)
+    return [(each.kind, each.count) for each in in_time(day, plan) if each.what == "fewer tins"]
+
+
+def test_the_least_number_of_tins_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert cuts_when(monkeypatch, (8,), lambda left: left[0] <= 6) == [("A", 2)]
+    assert cuts_when(monkeypatch, (8,), lambda left: left[0] <= 1) == [("A", 7)]
+    assert cuts_when(monkeypatch, (8,), lambda left: left[0] <= 0) == []
+    # A whole tray of four, where five and six fewer are late: they would not be looked below.
+    assert cuts_when(monkeypatch, (8,), lambda left: left[0] in (1, 4)) == [("A", 4)]
+    either = cuts_when(monkeypatch, (16, 9), lambda left: left[0] <= 11 or left[1] <= 6)
+    assert either == [("B", 3), ("A", 5)]
+
+
+def test_the_least_share_of_all_is_found_tray_by_tray(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of eight trays of four; a tray's worth is two tins of each."""
+    both = cuts_when(monkeypatch, (16, 16), lambda left: max(left) <= 13)
+    assert both == [(None, 8)]
+    assert cuts_when(monkeypatch, (16, 16), lambda left: max(left) <= 2) == [(None, 28)]
+    assert cuts_when(monkeypatch, (16, 16), lambda left: max(left) <= 1) == []
+
+
+def test_leaving_out_nothing_is_no_answer() -> None:
+    """The plan handed in is worse than the one that is made here."""
+    day = small.day(orders=small.order(1), finish_by_s=3053)
+    plan = replace(small.planned(day), finish_s=3100)
+    assert [each for each in in_time(day, plan, lambda _: Iterations(1)) if not each.count] == []
 
 
 def test_it_ends_at_once_when_it_is_cancelled() -> None:

@@ -99,6 +99,12 @@ def test_what_a_way_of_working_wins(changes: dict[str, object], what: str, saves
     assert won(small.day(**changes))[what, None] == saves
 
 
+def test_tins_on_the_pan_cool_as_long_as_those_of_the_fullest_tray() -> None:
+    trays = tuple(QueuedTray(("A",) * tins, "standard") for tins in (1, 4, 2))
+    day = ways(orders=small.order(7), queue=trays, keep_order=True)["tins left on their pans"]
+    assert day.recipes["standard"].cool_for_s == 120 + 4 * 6 + 1800
+
+
 @pytest.mark.parametrize("surface", ["mat", "rack", "fan"])
 def test_on_the_pan_the_handbooks_time_is_that_of_the_pan_whatever_the_mat(surface: str) -> None:
     for cool_for_s in (None, {"mat": 33, "rack": 27, "fan": 17}[surface] * 60):
