@@ -206,15 +206,26 @@ class Dispatch:
     def _room(self, hands: _Hands, begin: float, planned_s: float, lasts_s: float) -> float:
         """Return when work in one piece can begin; for an exit to come one goes by the plan."""
         while (window := self._next(hands)) is not None:
-            if window.op < 0 and begin < window.hold:
-                break
             needs = planned_s if window.end < 0 else lasts_s
-            if window.op >= 0 and begin + needs <= window.hold + _TINY_S:
+            if begin + needs <= window.hold + _TINY_S:
+                break
+            if window.op < 0 and begin < window.hold and self._resumes(hands, begin + lasts_s):
                 break
             self._tins(hands, window.hold, window.hold)
             self._pass(hands, window)
             begin = max(begin, hands.now)
         return begin
+
+    def _resumes(self, hands: _Hands, end: float) -> bool:
+        """Whether work that would end at ``end`` can go on after the breaks that interrupt it."""
+        for window in hands.ahead:
+            if window.hold >= end:
+                break
+            if window.op >= 0 and window.end >= 0:
+                return False
+            if window.op < 0:
+                end += window.end - window.hold
+        return True
 
     def _through(self, hands: _Hands, op: int, begin: float, lasts_s: float) -> float:
         """Do work in one piece; what a break interrupts goes on after it."""

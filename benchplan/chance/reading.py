@@ -29,8 +29,8 @@ from benchplan.model import Day, Load, Plan, Step
 from benchplan.model.plan import Span
 
 BREAK_WAITS_S = 300
-"""How late a break begins at most (but half of it stays) so that a bake comes out before it. Who is
-a minute late does not let the oven stand empty for an hour: common practice, no source."""
+"""How late a break begins at most (but half of it stays) so that a late bake comes out before it:
+nobody lets the oven stand empty for an hour for a minute (common practice, no source)."""
 
 
 class Reading:
@@ -215,9 +215,9 @@ class Reading:
         ready, heat = self.day.times.ready_s, self.day.ovens[oven].preheat_s
         found = [(begin - bake.loading_s, end) for begin, end in self.away(bake.loader)]
         for begin, end in self.away(bake.unloader):
-            found.append((begin + _put_off(begin, end) - out, end + ready - until))
+            found.append((_begins(begin, end, bake.planned + out) - out, end + ready - until))
         for begin, end in self.day.nobody():
-            found.append((begin + _put_off(begin, end) - out, end + heat))
+            found.append((_begins(begin, end, bake.planned + out) - out, end + heat))
         merged: list[Span] = []
         for begin, end in sorted(span for span in found if span[0] < span[1]):
             if merged and begin < merged[-1][1]:
@@ -289,9 +289,9 @@ class Reading:
                 self._after(gates[count], self.op[number, "transfer"])
 
 
-def _put_off(begin: int, end: int) -> int:
-    """Return how much later a break may begin for a bake to come out first."""
-    return min(BREAK_WAITS_S, (end - begin) // 2)
+def _begins(begin: int, end: int, out: int) -> int:
+    """Return when a break begins at the latest for a load that by the plan is out at ``out``."""
+    return begin + min(BREAK_WAITS_S, (end - begin) // 2) if out <= begin else begin
 
 
 def _lasts(parts: tuple[Span, ...]) -> int:

@@ -117,15 +117,15 @@ def chance_words(day: Day, plan: Plan) -> list[str]:
     promise = at_clock(day, found.nineteen_s + later)
     said.append(f"Promise {promise}: 19 days in 20 are done by then.")
     if found.late_step:
-        work = "Clearing" if (found.late_step, day.pack) == ("pack", "later") else ""
-        work = work or _WORK[found.late_step]
-        tray = f", above all tray {found.late_tray}" if found.late_tray is not None else ""
-        share = f"about {round(10 * found.late_share)} late days in 10"
+        clears = (found.late_step, day.pack) == ("pack", "later")
+        work = "Clearing" if clears else _WORK[found.late_step]
+        share = f"about {round(10 * found.late_share)} such days in 10"
         if found.late_share < 0.15:
-            share = "few of the late days"
+            share = "few such days"
         elif found.late_share >= 0.95:
-            share = "nearly all late days"
-        said.append(f"{work} makes it late most often (in {share}){tray}.")
+            share = "nearly all such days"
+        tray = f", above all tray {found.late_tray}" if found.late_tray is not None else ""
+        said.append(f"{work} most often makes it later than planned (on {share}){tray}.")
     tried = f", from only {count_words(found.days, 'day')} tried" if found.days < _FEW_DAYS else ""
     said.append(
         f"This is a forecast{tried}. How much your hand times vary is taken from your bench book "

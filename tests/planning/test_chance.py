@@ -1,0 +1,420 @@
+"""How sure a finish is: days by hand, distributions in closed form, and the rules of a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import islice
+from math import exp, log, sqrt
+from pathlib import Path
+from statistics import NormalDist, mean, variance
+
+import pytest
+import small
+from days import days
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from simulated_rules import faults, named
+
+from benchplan.chance import USUAL_CV, blame, chance, cv_of, simulated
+from benchplan.chance.dispatch import Dispatch
+from benchplan.chance.order import fixed_order
+from benchplan.errors import BenchplanError
+from benchplan.files import read_plan
+from benchplan.model import Break, Chance, Day, Plan
+from benchplan.model.more_words import chance_words
+from benchplan.model.stop import Iterations
+from benchplan.planner import plan_day, resolved
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_runs").glob("*_*.toml"))
+STEPS = ("fill", "set", "load", "unload", "transfer", "pack", "clear", "change_scent")
+EXACT = dict.fromkeys(STEPS, 0.0)
+NO_HANDS = {
+    "fill_s": 0, "set_s": 0, "load_s": 0, "unload_s": 0, "transfer_s": 0, "pack_s": 0,
+}  # fmt: skip
+
+
+def carried_out(day: Day, **lasts_s: float) -> Dispatch:
+    """Return the small day carried out; fill_2=600 means that filling tray 2 takes 600 s."""
+    order = fixed_order(resolved(day), small.planned(day))
+    left = dict(lasts_s)
+    lasts = [left.pop(f"{each.step}_{each.tray}", each.planned_s) for each in order.pieces]
+    assert not left
+    return Dispatch(order, lasts)
+
+
+def steps_of(day: Day, done: Dispatch) -> dict[tuple[int, str], tuple[float, float]]:
+    return named(resolved(day), small.planned(day), done)
+
+
+def sample_days() -> Iterator[tuple[Day, Plan]]:
+    for path in SAMPLES:
+        if path.stem == "workshop_kit":
+            continue
+        day = read_plan(path).day
+        plan = plan_day(day, Iterations(20))
+        assert isinstance(plan, Plan)
+        yield day, plan
+
+
+# -- without variation: the plan itself -----------------------------------------------------
+
+
+def test_a_sample_day_without_variation_ends_with_its_plan() -> None:
+    for day, plan in sample_days():
+        found = chance(day, plan, days=2, cv=EXACT)
+        assert found.half_s == found.nineteen_s == plan.finish_s
+        assert found.on_time == float(plan.finish_s <= (day.finish_by_s or 0))
+        assert (found.late_step, found.late_tray, found.late_share) == ("", None, 0.0)
+
+
+def planned_days(day: Day) -> Iterator[tuple[Day, Plan]]:
+    """Yield a random day and a longer one like it, with their plans."""
+    longer = tuple(replace(each, tins=each.tins * 3, filled=each.filled * 3) for each in day.orders)
+    for each in (day, replace(day, orders=longer, queue=())):
+        try:
+            plan = plan_day(each, Iterations(3))
+        except BenchplanError:
+            continue
+        if isinstance(plan, Plan):
+            yield resolved(each), plan
+
+
+@settings(max_examples=80, derandomize=True)
+@given(days())
+def test_a_day_without_variation_never_ends_after_its_plan(day: Day) -> None:
+    for each, plan in planned_days(day):
+        done = next(simulated(each, plan, cv=EXACT))
+        assert plan.bound_s <= done.finish_s <= plan.finish_s
+        assert list(faults(each, plan, done)) == []
+
+
+@settings(max_examples=80, derandomize=True)
+@given(days(), st.sampled_from([0.1, 0.3, 1.0]))
+def test_a_simulated_day_obeys_the_rules(day: Day, varies: float) -> None:
+    for each, plan in planned_days(day):
+        for done in islice(simulated(each, plan, 1, dict.fromkeys(STEPS, varies)), 4):
+            assert list(faults(each, plan, done)) == []
+            assert done.finish_s >= 0
+            blame(done)
+
+
+# -- days by hand ---------------------------------------------------------------------------
+
+TWO = small.day(orders=small.order(8))  # as small.BASE, two trays of four on one stand place
+
+
+def test_what_is_late_is_carried_to_the_end() -> None:
+    """Loading tray 2 takes 75 s, not 15 s: from 1200 to 1275, out 1695 to 1710, moved 1830 to
+    1854, packed 3654 to 3722: a minute after the plan, 3662."""
+    done = carried_out(TWO, load_2=75)
+    at = steps_of(TWO, done)
+    assert (at[2, "load"], at[2, "unload"]) == ((1200, 1275), (1695, 1710))
+    assert done.finish_s == 3722
+    blamed = blame(done)
+    assert blamed is not None
+    assert (blamed.step, blamed.tray) == ("load", 2)
+
+
+def test_what_has_time_is_made_up() -> None:
+    """Tray 2 is filled and set by 184, and is not loaded before 1200: 400 s more do no harm."""
+    assert carried_out(TWO, fill_2=480).finish_s == 3662
+
+
+def test_quick_hands_end_the_day_earlier() -> None:
+    """The oven is back at heat at 1200; moving and packing tray 2 take half their time."""
+    assert carried_out(TWO, transfer_2=12, pack_2=34).finish_s == 3662 - 12 - 34
+
+
+def test_a_load_waits_for_a_place_to_land() -> None:
+    """Baked for 30 s, tray 1 is out at 720 and leaves the only place at 864. The oven is back at
+    heat at 810 and tray 2 long set, but it would be out at 855: it goes in at 819."""
+    day = small.day(TWO, bake_for_s=30)
+    done = carried_out(day, fill_2=40, set_2=6)
+    at = steps_of(day, done)
+    assert at[1, "unload"] == (705, 720)
+    assert at[1, "transfer"] == (840, 864)
+    assert at[2, "load"] == (819, 834)
+    assert at[2, "unload"] == (864, 879)
+
+
+LONG_FILL = small.day(TWO, fill_s=100)
+
+
+def test_work_is_put_down_between_tins_for_a_load() -> None:
+    """Tray 2 is filled from 412; at 150 s a tin the second one ends at 712, and then tray 1 goes
+    in, 52 s late: so is all that follows."""
+    done = carried_out(LONG_FILL, fill_2=600)
+    at = steps_of(LONG_FILL, done)
+    assert at[1, "load"] == (712, 727)
+    assert at[2, "fill"] == (412, 1027)
+    assert done.finish_s == 3662 + 52
+
+
+def test_the_ovens_exit_is_never_kept_waiting_by_a_tin() -> None:
+    """At 220 s a tin: two tins until 852, load until 867, one tin until 1087. The next would end
+    at 1307 and the bake ends at 1287: out until 1302, then the tin until 1522, set until 1534, load
+    until 1549, out 1969 to 1984, moved 2104 to 2128, packed 3928 to 3996."""
+    done = carried_out(LONG_FILL, fill_2=880)
+    at = steps_of(LONG_FILL, done)
+    assert at[1, "unload"] == (1287, 1302)
+    assert at[2, "fill"] == (412, 1522)
+    assert at[2, "load"] == (1534, 1549)
+    assert done.finish_s == 3996
+
+
+def test_begun_work_goes_on_while_the_next_is_not_there_yet() -> None:
+    """At 50 s a tin tray 2 is full at 612: it is not put down for the load, which is at 660."""
+    done = carried_out(LONG_FILL, fill_2=200)
+    assert steps_of(LONG_FILL, done)[2, "fill"] == (412, 612)
+
+
+SCENTS = small.day(orders=small.order(4, 4, 4, scents="ABC"), change_scent_s=400, count=3)
+
+
+def test_an_exit_that_hands_are_late_for_is_late() -> None:
+    """The second change of scent, from 675, fits before the exit at 1095 by the plan. It takes 600
+    s, so tray 1 is out from 1275 to 1290, and tray 3 filled by 1370 and set by 1382: only then, 2 s
+    after the oven, tray 2 goes in. From there on all is 182 s late."""
+    done = carried_out(SCENTS, change_scent_3=600)
+    at = steps_of(SCENTS, done)
+    assert at[1, "unload"] == (1275, 1290)
+    assert at[1, "transfer"] == (1410, 1434)
+    assert at[2, "load"] == (1382, 1397)
+    assert done.finish_s == 4202 + 182
+    blamed = blame(done)
+    assert blamed is not None
+    assert (blamed.step, blamed.tray) == ("change_scent", 3)
+
+
+def test_work_in_one_piece_that_does_not_fit_before_an_exit_comes_after_it() -> None:
+    """The second change is from 675 to 975; at 28 s a tin tray 3 is full at 1087. Setting it takes
+    12 s and the bake ends at 1095: tray 1 goes first, from 1095 to 1110."""
+    day = small.day(SCENTS, change_scent_s=300)
+    done = carried_out(day, fill_3=112)
+    at = steps_of(day, done)
+    assert at[3, "fill"] == (975, 1087)
+    assert at[1, "unload"] == (1095, 1110)
+    assert at[3, "set"] == (1110, 1122)
+    assert steps_of(day, carried_out(day, fill_3=108))[3, "set"] == (1083, 1095)
+
+
+TEA = small.day(TWO, breaks=(Break(1650, 600),))  # tray 2 is out just as the break begins
+
+
+@pytest.mark.parametrize(
+    ("unload_1", "load_2", "finish"),
+    [
+        (15, 1200, 4142),  # by the plan: moved after the break, 2250 to 2274
+        (35, 1220, 4142),  # out until 1670: the break waits for it
+        (315, 1500, 4142),  # out until 1950, as late as a break waits
+        (415, 2910, 5372),  # the oven preheats again after the break, from 2250
+    ],
+)
+def test_a_break_waits_a_little_for_a_late_bake(unload_1: float, load_2: int, finish: int) -> None:
+    done = carried_out(TEA, unload_1=unload_1)
+    at = steps_of(TEA, done)
+    assert at[2, "load"] == (load_2, load_2 + 15)
+    assert at[2, "unload"][0] == load_2 + 15 + 420
+    assert done.finish_s == finish
+
+
+def test_a_break_is_not_begun_later_for_a_bake_that_was_planned_after_it() -> None:
+    day = small.day(TWO, breaks=(Break(1640, 600),))
+    assert carried_out(day).finish_s == small.planned(day).finish_s > 5000
+
+
+def test_work_in_a_break_goes_on_after_it() -> None:
+    """A break from 3600: a tin of tray 2 takes 17 s from 3594 and does not fit before it."""
+    day = small.day(TWO, breaks=(Break(3700, 600),))
+    assert carried_out(day).finish_s == 3662
+    assert carried_out(day, pack_2=160).finish_s == 4300 + 2 * 40  # two tins before it, two after
+
+
+# -- in closed form -------------------------------------------------------------------------
+# Of a lognormal with mean 1: sigma² = ln(1 + cv²), mu = −sigma²/2, quantile exp(mu + z · sigma)
+# (standard; for one, NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.6.9; from memory).
+
+
+def lognormal(varies: float) -> tuple[float, float]:
+    squared = log(1 + varies**2)
+    return -squared / 2, sqrt(squared)
+
+
+ONE_STEP = small.day(orders=small.order(1), **{**NO_HANDS, "pack_s": 3600})
+
+
+@pytest.mark.parametrize("varies", [0.1, 0.3, 0.8])
+def test_a_single_step_has_the_quantiles_of_its_distribution(varies: float) -> None:
+    """Four standard errors of a sample quantile, sqrt(p (1 − p) / n) / density."""
+    plan = small.planned(ONE_STEP)
+    found = chance(ONE_STEP, plan, seed=5, days=4000, cv={"pack": varies})
+    before = plan.finish_s - 3600
+    mu, sigma = lognormal(varies)
+    for share, seconds in ((0.5, found.half_s), (0.9, found.nine_s), (0.95, found.nineteen_s)):
+        z = NormalDist().inv_cdf(share)
+        exact = 3600 * exp(mu + z * sigma)
+        error = sqrt(share * (1 - share) / 4000) / (NormalDist().pdf(z) / (sigma * exact))
+        assert abs(seconds - before - exact) < 4 * error + 1
+
+
+def test_the_share_on_time_is_that_of_the_distribution() -> None:
+    plan = small.planned(ONE_STEP)
+    late = replace(ONE_STEP, finish_by_s=plan.finish_s + 900)  # 3600 · 1.25
+    found = chance(late, plan, days=4000)
+    mu, sigma = lognormal(USUAL_CV)
+    exact = NormalDist().cdf((log(1.25) - mu) / sigma)
+    assert found.on_time == pytest.approx(exact, abs=4 * sqrt(exact * (1 - exact) / 4000))
+
+
+def test_in_a_chain_means_and_variances_add() -> None:
+    """One tray, every step after the other, the oven hot at once."""
+    times = {"fill_s": 200, "set_s": 100, "load_s": 150, "unload_s": 50, "transfer_s": 120}
+    day = small.day(orders=small.order(1), preheat_s=0, pack_s=300, **times)
+    cv = {"fill": 0.2, "set": 0.5, "load": 0.3, "unload": 0.1, "transfer": 0.4, "pack": 0.3}
+    finishes = [done.finish_s for done in islice(simulated(day, small.planned(day), 2, cv), 6000)]
+    exact = 420 + 120 + 1800 + 920
+    spread = sum((cv[name[:-2]] * lasts) ** 2 for name, lasts in {**times, "pack_s": 300}.items())
+    assert mean(finishes) == pytest.approx(exact, abs=4 * sqrt(spread / 6000))
+    assert variance(finishes) == pytest.approx(spread, rel=0.1)
+
+
+def test_two_people_are_done_when_the_slower_one_is() -> None:
+    """P(both by x) = P(one by x)²: the day's 9 in 10 are one packer's sqrt(0.9)."""
+    day = small.day(
+        orders=small.order(1, 1), tins={"round 60": replace(small.TIN)}, people=2, shelves=2,
+        stand=2, **{**NO_HANDS, "pack_s": 3600},
+    )  # fmt: skip
+    day = replace(day, pans={"small": replace(small.PAN, tins={"round 60": 1})})
+    plan = small.planned(day)
+    assert {step.person for step in small.steps(plan, "pack")} == {1, 2}
+    found = chance(day, plan, days=6000)
+    mu, sigma = lognormal(USUAL_CV)
+    z = NormalDist().inv_cdf(sqrt(0.9))
+    exact = 3600 * exp(mu + z * sigma)
+    assert found.nine_s - (plan.finish_s - 3600) == pytest.approx(exact, rel=0.02)
+
+
+def test_more_variation_never_makes_the_promise_earlier() -> None:
+    for day, plan in sample_days():
+        promises = [
+            chance(day, plan, days=300, cv=dict.fromkeys(STEPS, varies)).nineteen_s
+            for varies in (0.0, 0.1, 0.2, 0.3, 0.5)
+        ]
+        assert promises == sorted(promises)
+        assert promises[0] < promises[-1]
+
+
+# -- how it is asked ------------------------------------------------------------------------
+
+
+def test_the_seed_gives_the_answer() -> None:
+    plan = small.planned(TWO)
+    assert chance(TWO, plan, seed=7, days=60) == chance(TWO, plan, seed=7, days=60)
+    assert chance(TWO, plan, seed=7, days=60) != chance(TWO, plan, seed=8, days=60)
+
+
+def test_percentiles_are_nearest_ranks_of_the_simulated_days() -> None:
+    plan = small.planned(TWO)
+    ends = sorted(done.finish_s for done in islice(simulated(TWO, plan, 3), 20))
+    found = chance(TWO, plan, seed=3, days=20)
+    ranks = (ends[9], ends[17], ends[18])
+    for seconds, exact in zip((found.half_s, found.nine_s, found.nineteen_s), ranks, strict=True):
+        assert exact <= seconds < exact + 1
+
+
+def test_it_ends_early_with_what_it_has_and_tells_how_far_it_is() -> None:
+    plan = small.planned(TWO)
+    told: list[int] = []
+    assert chance(TWO, plan, days=120, tell=told.append).days == 120
+    assert told == [50, 100]
+    assert chance(TWO, plan, stop=lambda: True).days == 1
+    assert chance(TWO, plan, stop=Iterations(9)).days == 10
+
+
+def test_what_is_not_known_varies_as_usual_and_clearing_by_its_own_name() -> None:
+    plan = small.planned(ONE_STEP)
+    usual = chance(ONE_STEP, plan, days=50)
+    assert chance(ONE_STEP, plan, days=50, cv={"fill": 0.9}) == usual
+    assert chance(ONE_STEP, plan, days=50, cv={"pack": 0.9}) != usual
+    later = small.day(ONE_STEP, pack="later", clear_s=3600)
+    assert chance(later, plan, days=50, cv={"pack": 0.9}) == usual
+    assert chance(later, plan, days=50, cv={"clear": 0.9}) != usual
+
+
+def test_the_step_that_varies_is_blamed() -> None:
+    """Only loading varies, and only the second load has no time to spare: with tray 1's every
+    second is the day's too, so it is either; with only packing it is the last tray."""
+    plan = small.planned(TWO)
+    loads = chance(TWO, plan, days=200, cv={**EXACT, "load": 0.5})
+    assert (loads.late_step, loads.late_share) == ("load", 1.0)
+    packs = chance(TWO, plan, days=200, cv={**EXACT, "pack": 0.3})
+    assert (packs.late_step, packs.late_tray, packs.late_share) == ("pack", 2, 1.0)
+
+
+def test_variation_is_learned_from_five_times_or_more() -> None:
+    """Five times at mu + sigma · (−√2, −√2/2, 0, √2/2, √2): the sample variance of their logarithms
+    is sigma² · (2 + ½ + 0 + ½ + 2) / 4."""
+    sigma = 0.4
+    times = [20 * exp(sigma * each) for each in (-sqrt(2), -sqrt(0.5), 0, sqrt(0.5), sqrt(2))]
+    assert cv_of(times) == pytest.approx(sqrt(exp(sigma**2 * 1.25) - 1))
+    assert cv_of([3.0] * 5) == 0.0
+    assert cv_of(times[:4]) is None
+    assert cv_of([*times[:4], 0.0]) is None
+
+
+# -- words ----------------------------------------------------------------------------------
+
+FOUND = Chance(2000, 0.9, 19800, 21000, 23640, "fill", None, 0.62)
+
+
+def said(found: Chance | None, **changes: object) -> list[str]:
+    day = small.day(finish_by_s=21600, **changes)
+    return chance_words(day, replace(small.planned(small.BASE), chance=found))
+
+
+def test_words_say_how_sure_what_to_promise_and_what_makes_it_late() -> None:
+    assert said(FOUND) == [
+        "With the usual ups and downs of hand work this day is ready by 15:00 on 9 days in 10.",
+        "Promise 15:35: 19 days in 20 are done by then.",
+        "Filling most often makes it later than planned (on about 6 such days in 10).",
+        "This is a forecast. How much your hand times vary is taken from your bench book where it "
+        "knows, else it is what is common.",
+    ]
+    assert said(None) == []
+
+
+def test_without_finish_by_there_is_only_a_promise() -> None:
+    plan = replace(small.planned(small.BASE), chance=replace(FOUND, on_time=None))
+    assert chance_words(small.BASE, plan)[0].startswith("Promise 15:35:")
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [
+        (1.0, "nearly always"), (0.96, "on 19 days in 20"), (0.94, "on 9 days in 10"),
+        (0.66, "on 7 days in 10"), (0.5, "on about half the days"), (0.1, "on 1 day in 10"),
+        (0.06, "on 1 day in 10"), (0.04, "hardly ever"), (0.0, "hardly ever"),
+    ],
+)  # fmt: skip
+def test_shares_are_said_as_a_forecast_may(share: float, words: str) -> None:
+    assert said(replace(FOUND, on_time=share))[0].endswith(f"by 15:00 {words}.")
+
+
+@pytest.mark.parametrize(("seconds", "clock"), [(23700, "15:35"), (23701, "15:40")])
+def test_a_promise_is_rounded_up_to_five_minutes(seconds: int, clock: str) -> None:
+    assert said(replace(FOUND, nineteen_s=seconds))[1].startswith(f"Promise {clock}:")
+
+
+def test_words_name_the_tray_and_own_up_to_few_days() -> None:
+    found = replace(FOUND, days=40, late_step="pack", late_tray=3, late_share=0.97)
+    assert said(found)[2:] == [
+        "Packing most often makes it later than planned (on nearly all such days), above all "
+        "tray 3.",
+        "This is a forecast, from only 40 days tried. How much your hand times vary is taken from "
+        "your bench book where it knows, else it is what is common.",
+    ]
+    few = replace(found, late_share=0.1)
+    assert said(few, pack="later")[2].startswith("Clearing most often makes it later than planned")
+    assert "(on few such days)" in said(few)[2]
+    assert len(said(replace(FOUND, late_step=""))) == 3
