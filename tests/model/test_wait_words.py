@@ -147,15 +147,14 @@ def test_a_queue_that_need_not_be_kept_lets_the_small_tray_in_first() -> None:
 
 
 def test_trays_that_the_queue_leaves_out_or_that_are_alike_have_no_order() -> None:
-    small = QueuedTray(("A",), "standard")
-    alike = {"orders": order(4, 1), "queue": (A, small)}
-    assert told({**OVENS, **alike}, 2, "load")[0].what == "order"
-    for queue in ((), (small, small)):
-        orders = order(1, 1) if queue else order(4, 1)
-        day_ = day(**{**OVENS, "orders": orders, "queue": queue})
-        plan = planned(day_)
-        kinds = {wait_of(day_, plan, tray, "load").what for tray in (1, 2)}
-        assert "order" not in kinds
+    day_ = day(**OVENS)
+    plan = planned(day_)
+    assert wait_of(day_, plan, 2, "load").what == "order"
+    left_out = wait_of(replace(day_, queue=()), plan, 2, "load")
+    assert (left_out.what, left_out.binds) == ("start", False)
+    first, second = plan.trays
+    alike = replace(plan, trays=(replace(first, scents=second.scents), second))
+    assert not wait_of(day_, alike, 2, "load").binds
 
 
 def test_a_preheat_is_as_late_as_it_can_be() -> None:
@@ -310,8 +309,17 @@ def test_a_bar_of_a_lane_says_what_its_work_says() -> None:
         return words(day_, plan, wait_of(day_, plan, tray, step))
 
     assert by_kind["oven", "bake", (2,)] == of(2, "load")
+    assert by_kind["hands", "break", ()] == ""
     assert by_kind["oven", "preheat", ()] == of(0, "preheat")
     assert by_kind["stand", "stand", (2,)] == of(2, "transfer")
     assert by_kind["mat", "cool", (2,)] == f"{of(2, 'transfer')} {of(2, 'pack')}"
     assert by_kind["hands", "pack", (1,)] == of(1, "pack")
     assert by_kind["scale", "fill", (2,)] == of(2, "fill")
+
+
+def test_a_bar_of_work_that_paused_says_why_it_goes_on() -> None:
+    day_ = day(**TWO, **SLOW, transfer_s=0)
+    plan, day_ = planned(day_), resolved(day_)
+    hands = next(lane for lane in lanes(day_, plan) if lane.kind == "hands")
+    later = [bar for bar in hands.bars if (bar.kind, bar.trays) == ("fill", (2,))][1]
+    assert why_bar(day_, plan, later, "hands").startswith("The fill of tray 2 goes on at 09:21")
