@@ -14,7 +14,7 @@ from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, resolved
 from benchplan.scheduling.check import check_plan
 
-MOST = 100
+MOST = 70
 FACTS = [fact for fact in known().values() if fact.best_s is not None]
 
 
