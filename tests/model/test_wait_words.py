@@ -14,7 +14,7 @@ from small import OVEN, day, order, planned
 
 from benchplan.files import read_plan
 from benchplan.files.samples import sample_paths
-from benchplan.model import Break, Day, Display, Plan, QueuedTray
+from benchplan.model import Break, Day, Display, Other, Plan, QueuedTray
 from benchplan.model.lanes import lanes
 from benchplan.model.waits import Wait, chain_words, why, why_bar, words
 from benchplan.planner import plan_day, resolved
@@ -205,6 +205,18 @@ def test_a_hole_is_said() -> None:
     assert words(day_, plan, wait_of(day_, plan, 1, "pack")) == (
         "Tray 1 is packed at 09:50:59. Nothing holds it up: it could start at 09:50:54."
     )
+
+
+def test_work_is_not_in_its_own_way() -> None:
+    # The scale is cleaned 80 to 83, then two seconds pass; the set, 85 to 97, could begin at 83.
+    day_ = day()
+    plan = planned(day_)
+    clean = Other("change_scent", ((80, 83),), "scale 1", 1, 1)
+    moved = [
+        replace(each, parts=((85, 97),)) if each.step == "set" else each for each in plan.steps
+    ]
+    wait = wait_of(day_, replace(plan, steps=tuple(moved), other=(*plan.other, clean)), 1, "set")
+    assert (wait.what, wait.because, wait.could_s) == ("hands", "change_scent", 83)
 
 
 def test_what_is_to_come_starts_no_sooner_than_now() -> None:
