@@ -1,8 +1,6 @@
-"""Proven lower bounds on the finish: what no plan can beat, whatever its order.
+"""Lower bounds that look at one thing alone: its work, and the shortest head before and tail after.
 
-Every bound adds up work that one thing has to do and the shortest head before and tail after it.
-``given`` takes the trays as they are; ``any_trays`` holds for every choice of trays. Both may be
-below the best possible finish, never above it.
+``alone`` takes the trays as they are; ``any_trays`` holds for every choice of trays.
 """
 
 from __future__ import annotations
@@ -11,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
+from benchplan.scheduling.bounds.hours import Hours
 from benchplan.scheduling.problem import Job, Shop, Work
 from benchplan.scheduling.trays import pans_for, wanted
 
@@ -35,8 +34,8 @@ class Piece:
         return self.work.rest + self.work.transfer + self.work.cool + self.work.pack
 
 
-def given(shop: Shop, jobs: tuple[Job, ...]) -> int:
-    """Return a lower bound in seconds on the finish with these trays."""
+def alone(shop: Shop, jobs: tuple[Job, ...]) -> dict[str, int]:
+    """Return lower bounds in seconds on the finish with these trays, by what sets them."""
     times = shop.day.times
     pieces = [Piece(shop.work(job), job.pan, times.load_s, times.unload_s) for job in jobs]
     kinds: dict[tuple[str, float, int], int] = {}
@@ -47,16 +46,15 @@ def given(shop: Shop, jobs: tuple[Job, ...]) -> int:
         (ceil(Fraction(count, _most_together(shop, pan))), bake)
         for (pan, _, bake), count in kinds.items()
     ]
-    found = [
-        _single(shop, pieces),
-        _oven(shop, pieces, bakes, len(jobs)),
-        _hands(shop, pieces, len(jobs)),
-        _scale(shop, pieces),
-        _mat(shop, pieces),
-        _stand(shop, pieces, len(jobs)),
-        *(_pans(shop, pieces, pan) for pan in {job.pan for job in jobs}),
-    ]
-    return max(*found, any_trays(shop))
+    return {
+        "one tray": _single(shop, pieces),
+        "oven": _oven(shop, pieces, bakes, len(jobs)),
+        "hands": _hands(shop, pieces, len(jobs)),
+        "scale": _scale(shop, pieces),
+        "mat": _mat(shop, pieces),
+        "stand": _stand(shop, pieces, len(jobs)),
+        "pans": max(_pans(shop, pieces, pan) for pan in {job.pan for job in jobs}),
+    }
 
 
 def any_trays(shop: Shop) -> int:
@@ -152,19 +150,7 @@ def _oven(shop: Shop, pieces: list[Piece], bakes: list[tuple[int, int]], trays: 
     between = max(0, sum(loads for loads, _ in bakes) - len(ovens))
     recover = min(oven.recover_s for oven in ovens) * between
     plain = head + ceil(Fraction(busy + recover, len(ovens)))
-    return max(plain, _attended(shop, head, Fraction(busy, len(ovens)))) + tail
-
-
-def _attended(shop: Shop, begin: int, work: Fraction) -> int:
-    """Return the earliest second by which ``work`` attended seconds have passed since ``begin``."""
-    for start, end in shop.attended:
-        free = end - max(start, begin)
-        if free <= 0:
-            continue
-        if work <= free:
-            return max(start, begin) + ceil(work)
-        work -= free
-    raise AssertionError("the last attended stretch has no end")
+    return max(plain, Hours(shop).attended(head, ceil(Fraction(busy, len(ovens))))) + tail
 
 
 def _changes(shop: Shop) -> int:
@@ -190,20 +176,8 @@ def _hands(shop: Shop, pieces: list[Piece], trays: int) -> int:
         late = max(ceil(Fraction(each.work.pack * shop.mat_room, each.work.mat)) for each in pieces)
     everything = early + sum(packs)
     tail = min(each.work.cool + each.work.pack for each in pieces)
-    return max(_staffed(shop, everything), _staffed(shop, max(early, everything - late)) + tail)
-
-
-def _staffed(shop: Shop, work: int) -> int:
-    """Return the earliest second by which all people together can have done ``work`` seconds."""
-    breaks = shop.day.absences()
-    edges = sorted({0} | {edge for each in breaks for edge in (each.at_s, each.end_s)})
-    for begin, end in zip(edges, [*edges[1:], None], strict=True):
-        away = sum(each.away or 0 for each in breaks if each.at_s <= begin < each.end_s)
-        there = shop.day.people - away
-        if end is None or work <= there * (end - begin):
-            return begin + (ceil(Fraction(work, there)) if work else 0)
-        work -= there * (end - begin)
-    raise AssertionError("the last stretch has no end")
+    staffed = Hours(shop).staffed
+    return max(staffed(everything), staffed(max(early, everything - late)) + tail)
 
 
 def _scale(shop: Shop, pieces: list[Piece]) -> int:

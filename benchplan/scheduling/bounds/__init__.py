@@ -1,0 +1,34 @@
+"""Proven lower bounds on the finish: what no plan can beat, whatever its order.
+
+``alone`` looks at one thing at a time: all the work that it has to do, and the shortest time before
+and after. ``flow`` follows the trays through oven, stand and mat in every order that could be best.
+All of them may be below the best possible finish, and none is ever above it.
+"""
+
+from __future__ import annotations
+
+from benchplan.scheduling.bounds.alone import alone, any_trays
+from benchplan.scheduling.bounds.flow import Flow
+from benchplan.scheduling.problem import Job, Shop
+
+__all__ = ["any_trays", "given", "named"]
+
+LOOKS = 3000  # trays that the flow places: about a tenth of a second
+
+
+def given(shop: Shop, jobs: tuple[Job, ...], until: int | None = None, looks: int = LOOKS) -> int:
+    """Return a lower bound in seconds on the finish with these trays.
+
+    Once ``until`` is proven nothing more is: a plan's own finish, for one. More ``looks`` may prove
+    more and take longer.
+    """
+    found = max(max(alone(shop, jobs).values()), any_trays(shop))
+    if until is not None and found >= until:
+        return found
+    return max(found, Flow(shop, jobs).bound(looks, until))
+
+
+def named(shop: Shop, jobs: tuple[Job, ...], looks: int = LOOKS) -> dict[str, int]:
+    """Return every lower bound by what it looks at."""
+    flow = Flow(shop, jobs).bound(looks)
+    return {**alone(shop, jobs), "any trays": any_trays(shop), "flow": flow}
