@@ -20,6 +20,7 @@ from benchplan.screens.log_file import LOG
 from benchplan.screens.messages import Failed, Finished
 
 if TYPE_CHECKING:
+    from benchplan.balance import Balance
     from benchplan.book import BenchBook
     from benchplan.files import PlanFile
     from benchplan.fitting import KnownFits, Places, Wanted
@@ -194,3 +195,17 @@ def retraced(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: St
     from benchplan.model import standing
 
     return planner.follow(day, base, standing(marks), now_s)
+
+
+def balance(
+    day: Day,
+    plan: Plan,
+    fits: KnownFits,
+    still: Callable[[], bool],
+    tell: Callable[[Balance], None],
+    stop: Stop,
+) -> Balance:
+    """Return how the day ends with other room to cool in; ends once it is not wanted ``still``."""
+    from benchplan.balance import balance
+
+    return balance(day, plan, fits, cancelled=lambda: stop() or not still(), tell=tell)
