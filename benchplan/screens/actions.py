@@ -99,7 +99,7 @@ _EVERYWHERE = (
         "to_start",
         ("escape",),
         "",
-        "Clear what the band says; while no day is open, go back to the start page.",
+        "Clear the band, and go back: to the lanes of Flow, or without a day to the start page.",
         (EVERYWHERE,),
     ),
     KeyAction(
@@ -204,12 +204,24 @@ _FIT = (
 _FLOW = (
     KeyAction("lane(-1)", ("up",), "", "Go to the lane above, at the same time.", ("flow",)),
     KeyAction("lane(1)", ("down",), "", "Go to the lane below, at the same time.", ("flow",)),
-    KeyAction("bar(-1)", ("left",), "Before", "Go to what comes before in this lane.", ("flow",)),
-    KeyAction("bar(1)", ("right",), "After", "Go to what comes next in this lane.", ("flow",)),
+    KeyAction(
+        "bar(-1)",
+        ("left",),
+        "Before",
+        "Go to what comes before; in the balance, to less room.",
+        ("flow",),
+    ),
+    KeyAction(
+        "bar(1)",
+        ("right",),
+        "After",
+        "Go to what comes next; in the balance, to more room.",
+        ("flow",),
+    ),
     KeyAction("zoom(1)", ("plus", "equals_sign"), "Nearer", "Show less time, larger.", ("flow",)),
     KeyAction("zoom(-1)", ("minus",), "Farther", "Show more time, smaller.", ("flow",)),
     KeyAction("scroll_by(-1)", ("pageup",), "", "Move half a window back in time.", ("flow",)),
-    KeyAction("scroll_by(1)", ("pagedown",), "Page", "Move half a window on in time.", ("flow",)),
+    KeyAction("scroll_by(1)", ("pagedown",), "", "Move half a window on in time.", ("flow",)),
     KeyAction("end(-1)", ("home",), "", "Go to the first in this lane.", ("flow",)),
     KeyAction("end(1)", ("end",), "", "Go to the last in this lane.", ("flow",)),
     KeyAction("to_now", _letter("n"), "Now", "In a run: go to what happens now.", ("flow",)),
@@ -217,7 +229,14 @@ _FLOW = (
         "limits",
         _letter("w"),
         "Limits",
-        "Show how busy each thing is and what one more of it would buy; again to go back.",
+        "Read what sets the finish, how busy each thing is and what would help; again to read on.",
+        ("flow",),
+    ),
+    KeyAction(
+        "balance",
+        _letter("b"),
+        "Balance",
+        "Show how other room to cool in would change the finish, and where its knee is.",
         ("flow",),
     ),
 )
@@ -317,23 +336,32 @@ def actions_of(where: str) -> tuple[KeyAction, ...]:
     return tuple(action for action in ACTIONS if where in action.where)
 
 
-# What the Bench's footer names before a run, with one on offer, and after one; in a run, all keys.
-_BENCH_FOOTERS: dict[str, tuple[tuple[str, str], ...]] = {
-    "before": (("done", "Start"), ("rehearse", "Rehearse or real"), ("bell", "Bell")),
-    "offer": (("done", "Go on"), ("end_run", "End it")),
-    "complete": (("take_back", "Take back"), ("save_as", "Save as"), ("end_run", "Put away")),
-    "none": (("bell", "Bell"),),
-}
+# What a screen's footer names at certain moments, instead of all its keys: on the Bench before a
+# run, with one on offer, and after one; in Flow on the pages that stand in place of the lanes.
+_FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
+    ("bench", "before"): (("done", "Start"), ("rehearse", "Rehearse or real"), ("bell", "Bell")),
+    ("bench", "offer"): (("done", "Go on"), ("end_run", "End it")),
+    ("bench", "complete"): (
+        ("take_back", "Take back"), ("save_as", "Save as"), ("end_run", "Put away"),
+    ),
+    ("bench", "none"): (("bell", "Bell"),),
+    ("flow", "limits"): (("limits", "Read on"), ("balance", "Balance"), ("to_start", "Lanes")),
+    ("flow", "limits, last"): (("limits", "Lanes"), ("balance", "Balance")),
+    ("flow", "balance"): (
+        ("bar(-1)", "Less room"), ("bar(1)", "More room"), ("limits", "Limits"),
+        ("to_start", "Lanes"),
+    ),
+}  # fmt: skip
 
 # What does something while no day is open.
 WITHOUT_A_DAY = ("go('book')", "look", "help", "to_start", "leave")
 
 
 def footer_of(where: str, moment: str = "") -> list[tuple[str, str]]:
-    """Return keys and words of a screen's footer; the Bench's depend on the ``moment`` of a run."""
-    if moment in _BENCH_FOOTERS:
-        keys = {each.id: each.key_words for each in (*_BENCH, *_EVERYWHERE)}
-        return [(keys[name], words) for name, words in _BENCH_FOOTERS[moment]]
+    """Return keys and words of a screen's footer; some depend on the ``moment``."""
+    if (where, moment) in _FOOTERS:
+        keys = {each.id: each.key_words for each in (*_EVERYWHERE, *actions_of(where))}
+        return [(keys[name], words) for name, words in _FOOTERS[where, moment]]
     return [(each.key_words, each.text) for each in actions_of(where) if each.text]
 
 

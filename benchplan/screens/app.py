@@ -133,7 +133,9 @@ class BenchApp(App[None], inherit_bindings=False):
         self._go(name)
 
     def action_to_start(self) -> None:
-        """Clear the band; without a day, go back to the start page."""
+        """Clear the band and go back: to a screen's first page, or without a day to the start."""
+        if isinstance(self.screen, DayScreen):
+            self.screen.back()
         if self.session.day is None and not self.given_a_file and len(self.screen_stack) > 1:
             self.pop_screen()
         self.session.tell("")

@@ -118,6 +118,9 @@ class DayScreen(Screen[None], inherit_bindings=False):
         else:
             self.refresh_view(session)
 
+    def back(self) -> None:
+        """Go back to the screen's first page; only a screen that has another does anything."""
+
     def own_keys(self, session: Session) -> list[tuple[str, str]]:
         """Return what the footer says of this screen's own keys; without a day, the way back."""
         if session.day is None and self.bench_app.first_page is not self:

@@ -198,14 +198,9 @@ def retraced(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: St
 
 
 def balance(
-    day: Day,
-    plan: Plan,
-    fits: KnownFits,
-    still: Callable[[], bool],
-    tell: Callable[[Balance], None],
-    stop: Stop,
+    day: Day, plan: Plan, fits: KnownFits, tell: Callable[[Balance], None], stop: Stop
 ) -> Balance:
-    """Return how the day ends with other room to cool in; ends once it is not wanted ``still``."""
+    """Return how the day ends with other room to cool in, and tell it as it is found."""
     from benchplan.balance import balance
 
-    return balance(day, plan, fits, cancelled=lambda: stop() or not still(), tell=tell)
+    return balance(day, plan, fits, cancelled=stop, tell=tell)

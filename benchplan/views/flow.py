@@ -1,31 +1,29 @@
-"""The Flow screen: the day as lanes by clock time, what a bar is in words, what limits the day."""
+"""The Flow screen: the day as lanes by clock time, what a bar is and why it starts when it does."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchplan import clock
 from benchplan.model import Day, Plan
 from benchplan.model.lanes import round_moments
-from benchplan.model.more_words import one_more_words, start_words
+from benchplan.model.waits import why_bar
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
+from benchplan.views.limits import busy
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
 from benchplan.views.rows import (
     BLANK,
-    Column,
     Piece,
     Row,
     clip,
     joined,
     left,
     row,
-    table,
     wrap_rows,
 )
 from benchplan.views.words import at_clock, bound_words, finish_words, is_late
 
 LETTERS = "f fill, s set, l load, u unload, t transfer, p pack, x change of scent"
-LEAST_WORDS = 6  # rows below the lanes that are never given up
+LEAST_WORDS = 7  # rows that the words which matter most may take from the lanes
 
 
 def page(
@@ -39,11 +37,11 @@ def page(
     height: int,
     stale: bool = False,
 ) -> list[Row]:
-    """Return the whole screen; ``now_s`` is given during a run."""
+    """Return the screen of lanes; ``now_s`` is given during a run."""
     cells = chart_width(lanes, width)
     scale = seconds_a_cell(plan, look, cells)
-    parts = _words(day, plan, lanes, look, width, height)
-    words, blank = _fitting(parts, lanes, look, height)
+    parts = _words(day, plan, lanes, look, now_s, width, height)
+    words, blank = _fitting(parts, lanes, height)
     cut_off = len(words) < sum(map(len, parts))
     room = height - 3 - len(words) - len(blank)
     drawn = _lanes(lanes, levels, look, now_s, scale, cells, room)
@@ -53,18 +51,20 @@ def page(
 
 
 def _fitting(
-    parts: Sequence[list[Row]], lanes: Sequence[Lane], look: Look, height: int
+    parts: Sequence[list[Row]], lanes: Sequence[Lane], height: int
 ) -> tuple[list[Row], list[Row]]:
-    """Return the words that the lanes leave room for, no sentence cut, and a blank row if any."""
+    """Return the words that the lanes leave room for, no sentence cut, and a blank row if any.
+
+    The bar, why it starts then, and the finish may take a few rows from the lanes.
+    """
     needed = 3 + len(lanes) + sum(lane.kind == "mat" for lane in lanes)
-    least = height - 7 if look.limits else LEAST_WORDS
-    room = max(height - needed, least)
+    room = max(height - needed, min(LEAST_WORDS, sum(map(len, parts[:3]))))
     words: list[Row] = []
     for part in parts:
         if words and len(words) + len(part) > room:
             break
         words += part
-    blank = [BLANK] if needed + 1 + len(words) <= height or look.limits else []
+    blank = [BLANK] if needed + 1 + len(words) <= height else []
     return words, blank
 
 
@@ -120,7 +120,7 @@ def _title(
         parts.append(Piece(f"  now {at_clock(day, now_s)} ▼", "strong"))
     if stale:
         parts.append(Piece("  replanning", "warn"))
-    if cut_off and plan.warnings and not look.limits:
+    if cut_off and plan.warnings:
         parts.append(Piece("  ! Orders has warnings", "warn"))
     return clip(row(*parts), width)
 
@@ -254,49 +254,33 @@ def _mat(
 
 
 def _words(
-    day: Day, plan: Plan, lanes: Sequence[Lane], look: Look, width: int, height: int
+    day: Day,
+    plan: Plan,
+    lanes: Sequence[Lane],
+    look: Look,
+    now_s: int | None,
+    width: int,
+    height: int,
 ) -> list[list[Row]]:
-    """Say what the cursor is on, the finish and how good it is, what limits it, and warnings.
+    """Say what the cursor is on and why it starts then, the finish and how good it is, and what
+    limits it: what matters most first.
 
-    The table of what limits the day comes in their place when asked for, or below them in a
-    window that is high enough for both. What matters most comes first.
+    In a window that is high enough the table of how busy each thing is stands below.
     """
-    limits = _limits(day, plan, width)
-    if look.limits:
-        return [limits]
     bar = bar_at(lanes, look)
-    said = bar.words + "." if bar else "Nothing happens in this lane."
+    said, why = "Nothing happens in this lane.", ""
+    if bar:
+        said = bar.words + "."
+        why = why_bar(day, plan, bar, lanes[look.lane].kind, now_s or 0)
     tone = "late" if is_late(day, plan) else ""
     parts = [
         wrap_rows(said, width, "strong"),
+        wrap_rows(why, width),
         wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone),
         wrap_rows(LETTERS, width, "quiet"),
         *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in plan.warnings),
     ]
+    limits = busy(plan, width)
     if height >= 12 + len(lanes) + sum(map(len, parts)) + len(limits):
         return [*parts, [BLANK, *limits]]
-    return [*parts[:3], wrap_rows(plan.limits.why, width), *parts[3:]]
-
-
-def _limits(day: Day, plan: Plan, width: int) -> list[Row]:
-    """Say how busy each thing is, the pace that it alone would allow, and what one more buys."""
-    lines = [
-        (
-            ("> " if each.what == plan.limits.limiting else "  ") + each.what,
-            f"{each.busy:.0%}",
-            clock.show_span(each.s_per_tray) if each.s_per_tray else "-",
-            f"{each.tins_per_hour:.0f}" if each.tins_per_hour < 1e6 else "any",
-        )
-        for each in plan.limits.resources
-    ]
-    columns = (
-        Column("  What", 6, spare=True),
-        Column("Busy", right=True),
-        Column("A tray every", right=True),
-        Column("Tins an hour", right=True),
-    )
-    head, found = table(columns, lines, width)
-    rows = [head, *found, *wrap_rows(plan.limits.why, width)]
-    for sentence in (start_words(day, plan), *one_more_words(day, plan)):
-        rows += wrap_rows(sentence, width)
-    return rows
+    return parts

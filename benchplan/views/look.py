@@ -10,6 +10,7 @@ from benchplan.model import Plan
 from benchplan.views.lanes import Bar, Lane
 
 ZOOMS = (5, 10, 15, 20, 30, 60, 90, 120, 180, 240, 300, 450, 600, 900, 1200, 1800, 3600)
+PAGES = ("lanes", "limits", "balance")
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +18,8 @@ class Look:
     """Where one looks: a lane and one of its bars, the seconds a cell stands for, and from when.
 
     ``zoom`` 0 shows the whole day. ``at_s`` is the moment that going from lane to lane keeps.
-    ``limits`` shows what limits the day instead of the bar.
+    ``page`` is one of ``PAGES``; ``part`` counts the pages of "limits", and ``room`` is what the
+    cursor of "balance" is on (None: the day's own).
     """
 
     lane: int = 0
@@ -25,7 +27,9 @@ class Look:
     zoom: int = 0
     from_s: int = 0
     at_s: int = 0
-    limits: bool = False
+    page: str = PAGES[0]
+    part: int = 0
+    room: int | None = None
 
 
 def name_width(lanes: Sequence[Lane]) -> int:

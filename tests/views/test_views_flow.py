@@ -172,4 +172,37 @@ def test_lanes_that_have_no_room_are_counted_and_the_cursors_lane_is_there() -> 
         assert f"> {each.name}" in text
         assert "more above" in text or "more below" in text
         assert "Finish 10:40" in text
-        assert "! Orders has warnings" in text
+        assert "! Orders has warnings" in text or text.count("! The mat is full") == 3
+
+
+def words_at(look: Look, size: tuple[int, int] = (118, 37), now_s: int | None = None) -> list[str]:
+    rows = flow.page(DAY, PLAN, LANES, LEVELS, look, now_s, *size)
+    lines = [text_of(line).rstrip() for line in rows]
+    return lines[lines.index("") + 1 :]
+
+
+@pytest.mark.parametrize(
+    ("look", "why"),
+    [
+        (Look(lane=0, bar=0), "Tray 2 is filled"),
+        (Look(lane=2, bar=2), "Tray 1 goes into countertop at 09:11, when the oven is hot."),
+        (Look(lane=2, bar=8), "Tray 3 goes into countertop at 09:56"),
+        (Look(lane=3, bar=0), "Tray 1 is moved to the mat at 09:20, once it has rested 2 min."),
+        (Look(lane=5, bar=0), "Tray 1 is moved to the mat at 09:20"),
+    ],
+)
+def test_below_what_a_bar_is_stands_why_it_starts_when_it_does(look: Look, why: str) -> None:
+    bar = looks.bar_at(LANES, look)
+    assert bar is not None
+    words = words_at(look)
+    assert words[0] == bar.words + "."
+    assert words[1].startswith(why)
+    assert words[2].startswith("Finish 10:40")
+
+
+def test_a_lane_with_nothing_in_it_needs_no_reason() -> None:
+    empty = (*LANES[:1], replace(LANES[1], bars=()), *LANES[2:])
+    rows = flow.page(DAY, PLAN, empty, LEVELS, Look(lane=1), None, 118, 37)
+    lines = [text_of(line).rstrip() for line in rows]
+    at = lines.index("Nothing happens in this lane.")
+    assert lines[at + 1].startswith("Finish 10:40")

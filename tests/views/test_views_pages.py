@@ -220,13 +220,6 @@ def test_flow_in_a_run_shows_now() -> None:
     goldens.check("flow_now", rows, *SMALL)
 
 
-def test_flow_can_say_what_limits_the_day_instead() -> None:
-    day, plan = example_day.day(), example_day.plan()
-    look = flow.Look(lane=5, bar=1, limits=True)
-    rows = flow.page(day, plan, lanes.lanes(day, plan), lanes.levels(day, plan), look, None, *SMALL)
-    goldens.check("flow_limits", rows, *SMALL)
-
-
 def runs_kept() -> list[book.PastRun]:
     run = Run(1, "Harbour fair", "fair.toml", example_day.START, "", "", state="complete")
     return [
