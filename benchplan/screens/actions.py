@@ -205,19 +205,9 @@ _FLOW = (
     KeyAction("lane(-1)", ("up",), "", "Go to the lane above, at the same time.", ("flow",)),
     KeyAction("lane(1)", ("down",), "", "Go to the lane below, at the same time.", ("flow",)),
     KeyAction(
-        "bar(-1)",
-        ("left",),
-        "Before",
-        "Go to what comes before; in the balance, to less room.",
-        ("flow",),
+        "bar(-1)", ("left",), "Before", "Go to what comes before, or to less room.", ("flow",)
     ),
-    KeyAction(
-        "bar(1)",
-        ("right",),
-        "After",
-        "Go to what comes next; in the balance, to more room.",
-        ("flow",),
-    ),
+    KeyAction("bar(1)", ("right",), "After", "Go to what comes next, or to more room.", ("flow",)),
     KeyAction("zoom(1)", ("plus", "equals_sign"), "Nearer", "Show less time, larger.", ("flow",)),
     KeyAction("zoom(-1)", ("minus",), "Farther", "Show more time, smaller.", ("flow",)),
     KeyAction("scroll_by(-1)", ("pageup",), "", "Move half a window back in time.", ("flow",)),
