@@ -23,12 +23,20 @@ def given(shop: Shop, jobs: tuple[Job, ...], until: int | None = None, looks: in
     more and take longer.
     """
     found = max(max(alone(shop, jobs).values()), any_trays(shop))
-    if until is not None and found >= until:
-        return found
-    return max(found, Flow(shop, jobs).bound(looks, until))
+    for closely in (False, True) if shop.day.people == 1 else (False,):
+        if until is not None and found >= until:
+            break
+        flow = Flow(shop, jobs, closely)
+        found = max(found, flow.bound(looks, until))
+        if flow.looks >= looks:
+            break
+    return found
 
 
 def named(shop: Shop, jobs: tuple[Job, ...], looks: int = LOOKS) -> dict[str, int]:
     """Return every lower bound by what it looks at."""
-    flow = Flow(shop, jobs).bound(looks)
-    return {**alone(shop, jobs), "any trays": any_trays(shop), "flow": flow}
+    flows = {
+        name: Flow(shop, jobs, closely).bound(looks)
+        for name, closely in (("flow", False), ("flow, closely", True))
+    }
+    return {**alone(shop, jobs), "any trays": any_trays(shop), **flows}

@@ -68,3 +68,12 @@ class Hours:
                 return begin + (-(-work // there) if work else 0)
             work -= there * (end - begin)
         raise AssertionError("the last stretch has no end")
+
+
+def worked(jobs: list[tuple[int, int]]) -> int:
+    """Return when one person can have done jobs (from when, how long), one after another."""
+    done = 0
+    for since, lasts in sorted(jobs):
+        if lasts:
+            done = max(done, since) + lasts
+    return done

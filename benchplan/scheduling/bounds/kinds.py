@@ -17,14 +17,14 @@ Counts = tuple[int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Trays that bake alike on one kind of pan; ``together`` is the most of them in one load."""
+    """Trays that bake alike on one kind of pan; ``together``: the most in one load, by oven."""
 
     pan: int
     bake_at: float
     bake: int
     set: int
     rest: int
-    together: int
+    together: Counts
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,16 +102,10 @@ class Kinds:
             self.measures = self._measures(most_measures)
         self._left: dict[Counts, Left] = {}
 
-    def _together(self, shop: Shop, group: list[tuple[Job, Work]], pans: int) -> int:
-        """Return the most trays of a group in one load; more than one only where it may be."""
+    def _together(self, shop: Shop, group: list[tuple[Job, Work]], pans: int) -> Counts:
+        """Return for each oven the most trays of a group in one load, 0 where none may be."""
         day, pan = shop.day, group[0][0].pan
-        most = 1
-        tins = list(accumulate(sorted(job.tins for job, _ in group)))
-        for name, oven in day.ovens.items():
-            places = min(shop.room.on_shelf.get((pan, name), 0) * oven.shelves, len(group), pans)
-            if oven.most_tins is not None:
-                places = min(places, sum(total <= oven.most_tins for total in tins))
-            most = max(most, places)
+        most = min(len(group), pans)
         if self.lands:
             most = min(most, day.cooling.stand)
         lates = sorted((work.bake_late for _, work in group), reverse=True)
@@ -121,7 +115,16 @@ class Kinds:
             for place, late in enumerate(reversed(lates[: patient + 1]))
         ):
             patient += 1
-        return max(1, min(most, patient))
+        tins = list(accumulate(sorted(job.tins for job, _ in group)))
+        found = []
+        for name, oven in day.ovens.items():
+            places = min(shop.room.on_shelf.get((pan, name), 0) * oven.shelves, most, patient)
+            if oven.most_tins is not None:
+                places = min(places, sum(total <= oven.most_tins for total in tins))
+            if not any(shop.clears(shop.recipe(job).tin, pan, name) for job, _ in group):
+                places = 0
+            found.append(places)
+        return tuple(found) if any(found) else (1,) * len(found)
 
     def _head(self, shop: Shop, works: list[Work]) -> list[int]:
         """Return for each number of trays when they can all have been filled and set."""
