@@ -32,6 +32,7 @@ class FlowScreen(PageScreen):
         self._look = looks.Look()
         self._lanes: tuple[Plan, tuple[Lane, ...], tuple[Level, ...]] | None = None
         self._balance: Balancing | None = None
+        self._day: Day | None = None  # that the balance's cursor is of
 
     @property
     def _balancing(self) -> Balancing:
@@ -40,6 +41,8 @@ class FlowScreen(PageScreen):
         return self._balance
 
     def refresh_view(self, session: Session) -> None:
+        if session.day is not self._day:
+            self._day, self._look = session.day, replace(self._look, room=None)
         self._balancing.follow(self._page(session) == "balance")
         super().refresh_view(session)
 
@@ -63,6 +66,10 @@ class FlowScreen(PageScreen):
         """Return the moment to mark in the lanes: once the day is done there is none."""
         return session.now_s() if session.run and not session.done else None
 
+    def _planned_s(self, session: Session) -> int:
+        """Return the second of a run that the plan on show was made at."""
+        return self.bench_app.runs.followed_s if session.run else 0
+
     def _page(self, session: Session) -> str:
         """Return which page is open: there is a balance only of a day that can be changed."""
         page = self._look.page
@@ -76,7 +83,7 @@ class FlowScreen(PageScreen):
             return wrap_rows("The day is being planned.", width, "quiet")
         if not isinstance(plan, Plan):
             return cannot_rows(plan, width)[:height]
-        now_s, page = self._now_s(session), self._page(session)
+        page = self._page(session)
         if page == "balance":
             found = self._balancing.found
             return chart.page(day, found, self._look.room, width, height, stale)
@@ -87,14 +94,25 @@ class FlowScreen(PageScreen):
                 self._look.part,
                 width,
                 height,
-                now_s=now_s,
+                planned_s=self._planned_s(session),
                 working=session.run is None,
                 stale=stale,
             )
         found_lanes, full = self._lanes_of(day, plan)
         cells = looks.chart_width(found_lanes, width)
         look = looks.kept_within(plan, found_lanes, self._look, cells)
-        return view.page(day, plan, found_lanes, full, look, now_s, width, height, stale)
+        return view.page(
+            day,
+            plan,
+            found_lanes,
+            full,
+            look,
+            self._now_s(session),
+            width,
+            height,
+            stale,
+            self._planned_s(session),
+        )
 
     def _limits_pages(self) -> int:
         """Return how many pages it takes to say what limits the day."""
@@ -106,7 +124,7 @@ class FlowScreen(PageScreen):
             day,
             plan,
             *self.query_one(Page).size,
-            now_s=self._now_s(session),
+            planned_s=self._planned_s(session),
             working=session.run is None,
         )
         return len(found)

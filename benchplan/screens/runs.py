@@ -35,7 +35,7 @@ class Runs:
         self._app = app
         self._session = app.session
         self._book: BenchBook | None = None
-        self._foreseen_s = 0
+        self.followed_s = 0  # the second of the run that the shown plan was made at
 
     @property
     def book(self) -> BenchBook:
@@ -132,7 +132,7 @@ class Runs:
         except BenchplanError as error:
             session.tell(f"The run cannot begin: {error}")
             return
-        session.message = ""
+        session.message, self.followed_s = "", 0
         session.take_run(run, day, plan, ())
 
     def _go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
@@ -140,7 +140,7 @@ class Runs:
 
         def take(answer: tuple[Day, Plan, Plan]) -> None:
             day, base, plan = answer
-            self._session.message = ""
+            self._session.message, self.followed_s = "", now_s
             self._session.take_run(run, day, base, marks)
             self._session.replanned(marks, plan)
 
@@ -209,7 +209,7 @@ class Runs:
         The plan that followed the marks before says what people are at; the first one no longer.
         """
         session = self._session
-        self._foreseen_s = session.now_s()
+        self.followed_s = session.now_s()
         day, plan, marks = session.day, session.marked_plan, session.marks
         if day is not None and plan is not None:
             self._app.jobs.start(
@@ -221,6 +221,7 @@ class Runs:
     def _retrace(self) -> None:
         """Plan from the run's first plan: the shown one took what is taken back for done."""
         session = self._session
+        self.followed_s = session.now_s()
         day, plan, marks = session.day, session.base_plan, session.marks
         if day is not None and plan is not None:
             self._app.jobs.start(
@@ -240,7 +241,7 @@ class Runs:
         Without this the finish and what comes would stand still while nothing is marked.
         """
         state, now_s = self._session.state(), self._session.now_s()
-        if state is None or state.complete or now_s - self._foreseen_s < FORESEE_S:
+        if state is None or state.complete or now_s - self.followed_s < FORESEE_S:
             return
         if any(card.action and card.end_s < now_s for card in state.cards):
             self._follow(self._session.forecast)

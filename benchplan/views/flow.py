@@ -36,11 +36,16 @@ def page(
     width: int,
     height: int,
     stale: bool = False,
+    planned_s: int = 0,
 ) -> list[Row]:
-    """Return the screen of lanes; ``now_s`` is given during a run."""
+    """Return the screen of lanes.
+
+    ``now_s`` is given during a run, and ``planned_s`` is the second of it that the plan was made
+    at: what was still to come then starts no sooner.
+    """
     cells = chart_width(lanes, width)
     scale = seconds_a_cell(plan, look, cells)
-    parts = _words(day, plan, lanes, look, now_s, width, height)
+    parts = _words(day, plan, lanes, look, planned_s, width, height)
     words, blank = _fitting(parts, lanes, height)
     cut_off = len(words) < sum(map(len, parts))
     room = height - 3 - len(words) - len(blank)
@@ -258,7 +263,7 @@ def _words(
     plan: Plan,
     lanes: Sequence[Lane],
     look: Look,
-    now_s: int | None,
+    planned_s: int,
     width: int,
     height: int,
 ) -> list[list[Row]]:
@@ -271,7 +276,7 @@ def _words(
     said, why = "Nothing happens in this lane.", ""
     if bar:
         said = bar.words + "."
-        why = why_bar(day, plan, bar, lanes[look.lane].kind, now_s or 0)
+        why = why_bar(day, plan, bar, lanes[look.lane].kind, planned_s)
     tone = "late" if is_late(day, plan) else ""
     parts = [
         wrap_rows(said, width, "strong"),

@@ -20,12 +20,12 @@ def page(
     width: int,
     height: int,
     *,
-    now_s: int | None = None,
+    planned_s: int = 0,
     working: bool = False,
     stale: bool = False,
 ) -> list[Row]:
     """Return one of the pages, the last where ``part`` is beyond it. See ``pages``."""
-    found = pages(day, plan, width, height, now_s=now_s, working=working)
+    found = pages(day, plan, width, height, planned_s=planned_s, working=working)
     part = min(max(part, 0), len(found) - 1)
     title: list[str | Piece] = [Piece("Flow", "head"), "  what limits the day"]
     if len(found) > 1:
@@ -41,16 +41,17 @@ def pages(
     width: int,
     height: int,
     *,
-    now_s: int | None = None,
+    planned_s: int = 0,
     working: bool = False,
 ) -> list[list[Row]]:
     """Return all there is to say in pages of ``height`` less their title, no sentence cut.
 
-    ``working``: what one more of each thing would win is still being planned.
+    ``planned_s`` is the second of a run that the plan was made at. ``working``: what one more of
+    each thing would win is still being planned.
     """
     room = max(1, height - 2)
     found: list[list[Row]] = [[]]
-    for title, blocks in _sections(day, plan, width, now_s or 0, working):
+    for title, blocks in _sections(day, plan, width, planned_s, working):
         whole = 1 + sum(map(len, blocks))
         if len(found[-1]) + 1 + whole > room >= whole:
             found.append([])  # it fits on a page of its own
@@ -69,14 +70,14 @@ def pages(
 
 
 def _sections(
-    day: Day, plan: Plan, width: int, now_s: int, working: bool
+    day: Day, plan: Plan, width: int, planned_s: int, working: bool
 ) -> Iterator[tuple[str, list[list[Row]]]]:
     """Yield each heading with what stands below it: blocks of rows that stay together."""
 
     def said(*sentences: str) -> list[list[Row]]:
         return [wrap_rows(each, width, indent="  ") for each in sentences if each]
 
-    yield "What sets the finish", said(*chain_words(day, plan, now_s=now_s))
+    yield "What sets the finish", said(*chain_words(day, plan, now_s=planned_s))
     yield "How busy each thing is", [busy(plan, width), *said(mat_words(day, plan))]
     more = one_more_words(day, plan)
     if working and not more:

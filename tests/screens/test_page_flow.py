@@ -229,6 +229,8 @@ async def test_a_changed_day_ends_the_balance_and_its_own_is_found(rooms: Rooms)
         await it.press("b")
         await it.until(lambda: "1 of 9 planned" in it.text)
         before = rooms.jobs[0]
+        before.tell(before.point(18, 6000))
+        assert "With room for 18 tins" in await it.press("end")
         it.app.session.change_day(example_day.day("us"))
         await it.until(lambda: "planned anew" in it.text)
         await it.until(before.ended.is_set)
@@ -236,6 +238,9 @@ async def test_a_changed_day_ends_the_balance_and_its_own_is_found(rooms: Rooms)
         it.answer(example_day.plan())
         await it.until(lambda: len(rooms.jobs) == 2 and "1 of 9 planned" in it.text)
         assert rooms.jobs[1].day is it.app.session.day
+        rooms.jobs[1].tell(rooms.jobs[1].point(18, 6000))
+        await it.until(lambda: "2 of 9 planned" in it.text)
+        assert "With room for 12 tins" in it.text
         rooms.jobs[1].go.set()
         await it.until(lambda: "The knee is at" in it.text)
 

@@ -206,3 +206,13 @@ def test_a_lane_with_nothing_in_it_needs_no_reason() -> None:
     lines = [text_of(line).rstrip() for line in rows]
     at = lines.index("Nothing happens in this lane.")
     assert lines[at + 1].startswith("Finish 10:40")
+
+
+def test_in_a_run_nothing_starts_sooner_than_its_plan_was_made() -> None:
+    def why(planned_s: int) -> str:
+        look = Look(lane=0, bar=0)  # tray 2 is filled from 60 on
+        rows = flow.page(DAY, PLAN, LANES, LEVELS, look, 90, 118, 37, planned_s=planned_s)
+        return "\n".join(text_of(line) for line in rows)
+
+    assert "it could start at 09:00" in why(0)
+    assert "Tray 2 is filled from 09:01 on, now." in why(60)
