@@ -1,14 +1,14 @@
 """Proven lower bounds on the finish: what no plan can beat, whatever its order.
 
-``alone`` looks at one thing at a time: all the work that it has to do, and the shortest time before
+``one_thing`` looks at one thing at a time: all the work it has to do, and the shortest time before
 and after. ``flow`` follows the trays through oven, stand and mat in every order that could be best.
 All of them may be below the best possible finish, and none is ever above it.
 """
 
 from __future__ import annotations
 
-from benchplan.scheduling.bounds.alone import alone, any_trays
 from benchplan.scheduling.bounds.flow import Flow
+from benchplan.scheduling.bounds.one_thing import any_trays, by_one_thing
 from benchplan.scheduling.problem import Job, Shop
 
 __all__ = ["any_trays", "given", "named"]
@@ -22,7 +22,7 @@ def given(shop: Shop, jobs: tuple[Job, ...], until: int | None = None, looks: in
     Once ``until`` is proven nothing more is: a plan's own finish, for one. More ``looks`` may prove
     more and take longer.
     """
-    found = max(max(alone(shop, jobs).values()), any_trays(shop))
+    found = max(max(by_one_thing(shop, jobs).values()), any_trays(shop))
     for closely in (False, True) if shop.day.people == 1 else (False,):
         if until is not None and found >= until:
             break
@@ -39,4 +39,4 @@ def named(shop: Shop, jobs: tuple[Job, ...], looks: int = LOOKS) -> dict[str, in
         name: Flow(shop, jobs, closely).bound(looks)
         for name, closely in (("flow", False), ("flow, closely", True))
     }
-    return {**alone(shop, jobs), "any trays": any_trays(shop), **flows}
+    return {**by_one_thing(shop, jobs), "any trays": any_trays(shop), **flows}

@@ -111,13 +111,26 @@ class Ovens:
         before = len(pool.out)
         for loaded in self._loads(node, pool, group, left[group]):
             yield loaded.without(before), loaded.out[before][1]
-        if self.on_pan:
+        if self.on_pan or self._crowded(node, before + 2):
             return
         for other in range(len(self.groups)):
             there = sum(1 for each, _ in pool.out if each == other)
-            if other != group and left[other] > there:
+            if other != group and left[other] > there and self._pans_for(node, pool, other, group):
                 for loaded in self._loads(node, pool, other, left[other] - there):
                     yield from self._loaded(node, loaded, group, left)
+
+    def _crowded(self, node: Places, out: int) -> bool:
+        """Whether the stand has no place for the last of trays out that are not yet in order."""
+        needed = out - self.stand
+        if self.count > 1:
+            needed -= (self.count - 1) * max(0, self.together - 1)
+        return needed > 0
+
+    def _pans_for(self, node: Places, pool: Pool, one: int, other: int) -> bool:
+        """Whether there are pans for a tray of one group and then one of another."""
+        pan = self.groups[one].pan
+        need = 2 if self.groups[other].pan == pan else 1
+        return pool.by_pan[pan] + need - self.kinds.pans[pan] <= node.pan_counts[pan]
 
     def _loads(self, node: Places, pool: Pool, group: int, left: int) -> Iterator[Pool]:
         """Yield every load of a group that may come next."""

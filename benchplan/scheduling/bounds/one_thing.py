@@ -1,6 +1,6 @@
 """Lower bounds that look at one thing alone: its work, and the shortest head before and tail after.
 
-``alone`` takes the trays as they are; ``any_trays`` holds for every choice of trays.
+``by_one_thing`` takes the trays as they are; ``any_trays`` holds for every choice of trays.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class Piece:
         return self.work.rest + self.work.transfer + self.work.cool + self.work.pack
 
 
-def alone(shop: Shop, jobs: tuple[Job, ...]) -> dict[str, int]:
+def by_one_thing(shop: Shop, jobs: tuple[Job, ...]) -> dict[str, int]:
     """Return lower bounds in seconds on the finish with these trays, by what sets them."""
     times = shop.day.times
     pieces = [Piece(shop.work(job), job.pan, times.load_s, times.unload_s) for job in jobs]
@@ -190,13 +190,14 @@ def _scale(shop: Shop, pieces: list[Piece]) -> int:
 
 
 def _mat(shop: Shop, pieces: list[Piece]) -> int:
+    """By area, and by turns: each piece is there at one of any moments as far apart as it stays."""
     if shop.day.on_pan:
         return 0
-    held = sum(
-        each.work.mat * (each.work.transfer + each.work.cool + each.work.pack) for each in pieces
-    )
+    holds = [each.work.transfer + each.work.cool + each.work.pack for each in pieces]
+    area = sum(each.work.mat * hold for each, hold in zip(pieces, holds, strict=True))
+    turns = -(-sum(each.work.mat for each in pieces) // shop.mat_room)
     head = min(_before_load(shop, each) + each.out + each.work.rest for each in pieces)
-    return head + ceil(Fraction(held, shop.mat_room))
+    return head + max(-(-area // shop.mat_room), turns * min(holds))
 
 
 def _stand(shop: Shop, pieces: list[Piece], trays: int) -> int:
