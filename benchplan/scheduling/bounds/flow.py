@@ -154,7 +154,8 @@ class Flow:
         held = [each for each in before.held if each[0] > start]
         order.next, order.block, order.hands = start, 0, 0
         if self.alone:
-            order.hands = self._hands(before, start, kind.transfer)
+            at_once = kind.pack if cooled == start else 0
+            order.hands = self._hands(before, start, kind.transfer + at_once)
             order.next = end
         if self.closely:
             # Trays that are alike are packed in the order in which they cool.
