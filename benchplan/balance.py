@@ -137,10 +137,13 @@ class _Sweep:
         widest = math.ceil((most - least) / steps)
         finer = max(0, widest - 1).bit_length()  # what halving the step before the knee may take
         while left and not self._cancelled():
-            self._wanted = self._planned + len(left) + finer
-            room = max(left, key=lambda each: (min(abs(each - at) for at in self._found), each))
+            room = max(left, key=self._worth)
             left.remove(room)
-            self._try(room)
+            if self._worth(room)[0]:
+                self._wanted = self._planned + 1 + len(left) + finer
+                self._try(room)
+            else:  # as early with more as with less: so it is in between, and no plan is needed
+                self._found[room] = replace(self._found[self._beside(room)[0]], room=room)
         while not self._cancelled():
             self._wanted = max(self._planned + 1, self._wanted)
             between = self._before_knee()
@@ -168,6 +171,23 @@ class _Sweep:
         if most not in self._found:
             self._take(scale.room_of(scale.with_room(most)), day, plan)
         return most
+
+    def _beside(self, room: int) -> tuple[int, int]:
+        """Return the nearest rooms that are known below and above one; the one at an end twice."""
+        below = [at for at in self._found if at < room]
+        above = [at for at in self._found if at > room]
+        return max(below or [min(above)]), min(above or [max(below)])
+
+    def _worth(self, room: int) -> tuple[int, int]:
+        """Return how much a room's plan may tell: by how much less and more of it differ, how far.
+
+        A room beyond all that are known tells most.
+        """
+        low, high = self._beside(room)
+        if low == high:
+            return 10**9, abs(room - low)
+        finish = {point.room: point.finish_s for point in self._settled()}
+        return finish[low] - finish[high], min(room - low, high - room)
 
     def _before_knee(self) -> int | None:
         """Return the room halfway between the knee and what was planned before it, if any is."""

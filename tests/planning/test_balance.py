@@ -92,9 +92,10 @@ def test_on_a_mat_for_one_tray_the_next_waits_until_it_is_packed() -> None:
 def test_the_sweep_goes_from_one_tray_to_what_is_never_full_and_to_the_tin_at_the_knee(
     planned_days: list[tuple[Day, Plan]],
 ) -> None:
-    day = small.day(orders=small.order(64), count=4, stand=2)
+    day = small.day(orders=small.order(64), count=4, stand=2, cool_for_s=9000)
     found = swept(day)
     rooms = [point.room for point in found.points]
+    assert rooms[-1] > 5 * room.MOST_POINTS  # several tins between two points, but at the knee
     assert rooms == sorted(set(rooms))
     assert rooms[0] == 4
     assert day.cooling.mat_tins in rooms
@@ -102,7 +103,7 @@ def test_the_sweep_goes_from_one_tray_to_what_is_never_full_and_to_the_tin_at_th
     assert rooms[at] - rooms[at - 1] == 1
     assert len(rooms) <= room.MOST_POINTS + 1 + 3
     assert found.done
-    assert found.planned == found.wanted == len(rooms)
+    assert found.planned == found.wanted <= len(rooms)
 
 
 def test_every_rooms_plan_obeys_every_rule_of_a_day_with_that_room(
@@ -187,7 +188,7 @@ def test_a_mat_for_tins_of_several_kinds_grows_by_its_length(
     orders = (*small.order(16), replace(small.order(4)[0], recipe="tiny"))
     pans = {"small": replace(small.PAN, tins={"round 60": 4, "round 30": 4}, count=3)}
     day = small.day(orders=orders, recipes=recipes, tins=tins, pans=pans, stand=2)
-    day = replace(day, cooling=replace(day.cooling, mat_tins=None, mat_mm=(400.0, wide)))
+    day = replace(day, cooling=replace(day.cooling, mat_tins=None, mat_mm=(372.0, wide)))
     found = swept(day)
     assert found.by_size
     assert found.kind == "round 60"
@@ -197,10 +198,14 @@ def test_a_mat_for_tins_of_several_kinds_grows_by_its_length(
         assert check_plan(resolved(each), plan) == []
         assert each.cooling.mat_mm is not None
         assert each.cooling.mat_mm[1] == wide
-    own = next(
-        fit for fit in planner.fit_day(day) if (fit.what, fit.tin) == ("tins on mat", "round 60")
-    )
-    assert found.own == own.count
+
+    def count(each: Day) -> int:
+        of = ("tins on mat", "round 60")
+        return next(fit.count for fit in planner.fit_day(each) if (fit.what, fit.tin) == of)
+
+    assert found.own == count(day)
+    if found.own < day.tins_wanted:  # what is never full is looked for with room for all
+        assert count(planned_days[0][0]) >= day.tins_wanted
 
 
 def test_what_is_found_is_told_as_it_comes_and_the_last_is_what_is_returned() -> None:
@@ -208,7 +213,8 @@ def test_what_is_found_is_told_as_it_comes_and_the_last_is_what_is_returned() ->
     found = swept(FOUR_TRAYS, tell=told.append)
     assert [each.planned for each in told] == list(range(1, found.planned + 1))
     assert not any(each.done or each.knee for each in told)
-    assert told[-1].points == found.points
+    assert told[-1].planned == found.planned
+    assert set(told[-1].points) <= set(found.points)
     assert all(set(_rooms(one)) < set(_rooms(two)) for one, two in pairwise(told))
 
 
@@ -240,13 +246,28 @@ def test_the_same_seed_gives_the_same() -> None:
     assert swept(FOUR_TRAYS, seed=3) == swept(FOUR_TRAYS, seed=3)
 
 
-def test_the_shape_comes_first_and_the_details_later() -> None:
+def test_no_room_is_planned_between_two_that_end_together(
+    planned_days: list[tuple[Day, Plan]],
+) -> None:
+    """With two trays of four as the queue has them, only room for the second tells: 8."""
+    queue = (QueuedTray(("A",) * 4, "standard"),) * 2
+    found = swept(
+        small.day(orders=small.order(8), stand=2, queue=queue, keep_order=True, mat_tins=8)
+    )
+    assert [point.room for point in found.points] == [4, 5, 6, 7, 8]
+    assert [day.cooling.mat_tins for day, _ in planned_days] == [4, 6, 7]
+    assert {point.finish_s for point in found.points[:-1]} == {5014}
+    assert found.points[-1].finish_s == 3662
+    assert found.planned == found.wanted == 4
+
+
+def test_where_most_is_to_be_known_is_planned_first() -> None:
     told: list[Balance] = []
-    found = swept(small.day(orders=small.order(64), count=4, stand=2), tell=told.append)
-    away = []
-    for before, after in pairwise(told[2 : room.MOST_POINTS]):
-        (new,) = set(_rooms(after)) - set(_rooms(before))
-        away.append(min(abs(new - at) for at in _rooms(before)))
-    assert away == sorted(away, reverse=True)
-    assert len(away) >= 5
-    assert found.done
+    swept(small.day(orders=small.order(64), count=4, stand=2), tell=told.append)
+    third = told[2]
+    drops = [a.finish_s - b.finish_s for a, b in pairwise(third.points)]
+    at = drops.index(max(drops))
+    (new,) = set(_rooms(told[3])) - set(_rooms(third))
+    low, high = third.points[at].room, third.points[at + 1].room
+    assert low < new < high
+    assert abs(new - (low + high) / 2) <= (high - low) / 8

@@ -234,10 +234,12 @@ async def test_a_changed_day_ends_the_balance_and_its_own_is_found(rooms: Rooms)
         it.app.session.change_day(example_day.day("us"))
         await it.until(lambda: "planned anew" in it.text)
         await it.until(before.ended.is_set)
-        before.tell(before.point(6, 9000))  # too late: it is of another day
         it.answer(example_day.plan())
         await it.until(lambda: len(rooms.jobs) == 2 and "1 of 9 planned" in it.text)
         assert rooms.jobs[1].day is it.app.session.day
+        before.tell(before.point(6, 9000))  # too late: it is of another day
+        await it.pilot.pause()
+        assert "1 of 9 planned" in it.text
         rooms.jobs[1].tell(rooms.jobs[1].point(18, 6000))
         await it.until(lambda: "2 of 9 planned" in it.text)
         assert "With room for 12 tins" in it.text
@@ -291,6 +293,10 @@ async def test_in_a_run_there_is_no_balance_and_the_band_says_so(rooms: Rooms) -
         session.take_run(run, day, plan, ())
         await it.until(lambda: "Fill tray 2" in it.text)
         await it.until(rooms.jobs[0].ended.is_set)
+        assert "Nothing holds it up: it could start at 09:00." in it.text
+        it.app.runs.followed_s = 60  # the plan was made again then
+        session.forecast((), replace(plan))
+        await it.until(lambda: "Tray 2 is filled from 09:01 on, now." in it.text)
         await it.press("b")
         assert "A run is on" in session.message
         assert "Fill tray 2" in it.text
