@@ -54,10 +54,11 @@ def test_one_oven_bakes_one_load_after_another() -> None:
     assert given(day, jobs) == MOVED + 2 * (15 + 420 + 15 + 90) + AFTER == finish(day)
 
 
-def test_one_pan_goes_round() -> None:
+@pytest.mark.parametrize("people", [1, 2])
+def test_one_pan_goes_round(people: int) -> None:
     jobs = trays(8, 8, 8)
     pan = {"small": Pan("small", (260, 190), (275, 205), count=1)}
-    day = shop(day_for(jobs, pans=pan), on_mat=400)
+    day = shop(day_for(jobs, pans=pan, people=people), on_mat=400)
     round_trip = 8 * 3 + 15 + 420 + 15 + 120 + 8 * 6
     assert given(day, jobs) == MOVED + 2 * round_trip + AFTER == finish(day)
 
@@ -130,6 +131,52 @@ def test_a_load_of_two_is_moved_and_packed_one_after_the_other_by_one_person() -
     last = out + 120 + 2 * 8 * 6 + 1980
     # The first pack is over in good time; the second tray cools until it can be packed.
     assert given(day, jobs) == max(last, last - 8 * 6 + 8 * 17) + 8 * 17 == finish(day)
+
+
+def test_a_load_of_two_whose_second_tray_waits_just_as_long_as_it_may() -> None:
+    jobs = trays(8, 8)
+    recipe = Recipe("standard", "round 60", 28, 165, 420, bake_late_s=15, cool_for_s=1980)
+    day = shop(day_for(jobs, recipes={"standard": recipe}, people=2), on_shelf=2, on_mat=400)
+    assert given(day, jobs) == 660 + 2 * 15 + 420 + 2 * 15 + 120 + 48 + AFTER == finish(day)
+
+
+def test_one_person_moves_a_tray_within_the_transfer_of_another() -> None:
+    # Eight tins of one tray are moved for 240 s from 600 s after it is out. After 60 s the one tin
+    # of the other has rested; it is moved at once, and both trays are packed at the last moment.
+    slow = Recipe("slow", "round 60", 28, 165, 420, 60, 600, 2684)
+    quick = Recipe("quick", "round 60", 28, 165, 421, 60, 119, 3000)
+    jobs = (*trays(8, recipe="slow"), *trays(1, recipe="quick"))
+    day = day_for(jobs, recipes={"slow": slow, "quick": quick})
+    day = shop(replace(day, times=replace(day.times, transfer_s=30)), on_mat=400)
+    ends = OUT + 600 + 60 + 30 + 3000 + 17
+    assert ends - 17 == OUT + 600 + 240 + 30 + 2684 + 8 * 17
+    assert given(day, jobs) == ends == finish(day)
+
+
+def test_a_load_waits_for_a_pack_that_others_wait_for() -> None:
+    # The third load could begin within the first pack, but the mat waits for that, the oven not.
+    jobs = trays(8, 8, 8)
+    recipe = Recipe("standard", "round 60", 28, 165, 420, cool_for_s=820)
+    oven = Oven("countertop", (340, 270), recover_s=300)
+    day = shop(
+        day_for(
+            jobs,
+            recipes={"standard": recipe},
+            ovens={"countertop": oven},
+            cooling=Cooling(stand=3, mat_tins=12),
+        ),
+        on_mat=12,
+    )
+    hold = 8 * 6 + 820 + 8 * 17
+    third_load = 660 + 2 * (15 + 420 + 15 + 300)
+    assert MOVED + 820 < third_load < MOVED + 820 + 8 * 17
+    assert given(day, jobs) == OUT + 120 + 3 * hold == finish(day)
+
+
+def test_an_oven_preheats_again_after_everyone_was_away() -> None:
+    jobs = trays(8)
+    day = shop(day_for(jobs, breaks=(Break(700, 600),)), on_mat=400)
+    assert given(day, jobs) == 1300 + MOVED + AFTER == finish(day)
 
 
 def test_everyone_is_away_when_the_first_tray_has_cooled() -> None:

@@ -88,8 +88,31 @@ def shops(draw: st.DrawFn) -> tuple[Shop, tuple[Job, ...]]:
     return shop(day, on_shelf=some(1, 1, 2), on_mat=some(8, 11, 16)), jobs
 
 
-@settings(max_examples=120, deadline=None, derandomize=True)
-@drawn(shops(), st.booleans())
+@st.composite
+def tight_shops(draw: st.DrawFn) -> tuple[Shop, tuple[Job, ...]]:
+    """Return a day whose mat is always full, and its trays of a few sizes."""
+
+    def some(*values: int) -> int:
+        return draw(st.sampled_from(values))
+
+    sizes = draw(st.lists(st.sampled_from((2, 3, 5, 6)), min_size=4, max_size=6))
+    jobs = tuple(Job(("Fennel",) * size, (), "standard", "small") for size in sizes)
+    oven = Oven("oven", (340, 270), recover_s=some(0, 90))
+    bake, cool = some(120, 420), some(900, 1300, 1980)
+    day = small_day(
+        orders=tuple(Order("Fennel", "standard", job.tins, job.tins) for job in jobs),
+        recipes={"standard": Recipe("standard", "round 60", 28, 165, bake, 60, 120, cool)},
+        ovens={"oven": oven},
+        pans={"small": Pan("small", (260, 190), (275, 205), count=some(1, 2))},
+        cooling=Cooling(stand=some(1, 2), mat_tins=11),
+        times=Times(0, 3, some(0, 30), 15, 15, some(6, 20), some(17, 40)),
+        people=some(1, 2),
+    )
+    return shop(day, on_mat=some(7, 8, 11)), jobs
+
+
+@settings(max_examples=240, deadline=None, derandomize=True)
+@drawn(st.one_of(shops(), tight_shops()), st.booleans())
 def test_no_order_that_is_left_out_ends_earlier(
     found: tuple[Shop, tuple[Job, ...]], closely: bool
 ) -> None:
