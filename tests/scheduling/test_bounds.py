@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 from shops import shop, small_day
 
-from benchplan.model import Break, Cooling, Day, Order, Oven, Pan, QueuedTray, Recipe
+from benchplan.model import Break, Cooling, Day, Order, Oven, Pan, QueuedTray, Recipe, Tin
 from benchplan.model.stop import Iterations
 from benchplan.scheduling import Job, Schedule, Shop, any_trays, given, scheduled
 from benchplan.scheduling.bounds import named
@@ -122,6 +122,34 @@ def test_two_ovens_of_which_one_is_hot_later() -> None:
     }
     day = shop(day_for(jobs, ovens=ovens, people=2), on_mat=400)
     assert given(day, jobs) == MOVED + 340 + AFTER == finish(day)
+
+
+def test_one_oven_must_bake_what_the_other_does_not_take() -> None:
+    tall = Recipe("tall", "candle", 28, 165, 420, cool_for_s=1980)
+    jobs = (*trays(8, 8), *trays(8, 8, 8, recipe="tall"))
+    day = day_for(jobs, people=3)
+    day = replace(
+        day,
+        recipes={**day.recipes, "tall": tall},
+        tins={**day.tins, "candle": Tin("candle", 66, 45)},
+        ovens={
+            "low": Oven("low", (340, 270), headroom_mm=30),
+            "high": Oven("high", (340, 270)),
+        },
+    )
+    ends = MOVED + 2 * (15 + 420 + 15 + 90) + AFTER
+    assert given(shop(day, on_mat=400), jobs) == ends == finish(shop(day, on_mat=400))
+    # With any trays: two loads of 12 tall tins, of which one tin comes last.
+    wide = shop(day, on_pan=12, on_mat=400)
+    assert any_trays(wide) == 660 + 2 * (15 + 420 + 15) + 90 + 120 + 6 + 1980 + 17
+
+
+def test_loads_that_do_not_fit_before_a_break_wait_for_its_end() -> None:
+    jobs = trays(8, 8, 8)
+    lunch = Break(660 + 2 * (15 + 420 + 15) + 90 + 200, 900)
+    day = shop(day_for(jobs, breaks=(lunch,), people=2), on_mat=400)
+    third = lunch.end_s + 660 + (15 + 420 + 15) + 120 + 8 * 6
+    assert given(day, jobs) == third + AFTER == finish(day)
 
 
 def test_a_load_of_two_is_moved_and_packed_one_after_the_other_by_one_person() -> None:

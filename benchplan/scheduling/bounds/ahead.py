@@ -19,6 +19,7 @@ class Ahead:
         self.on_pan, self.alone = shop.day.on_pan, shop.day.people == 1
         self.tin, self.pack = shop.day.times.transfer_s, shop.day.pack_each_s
         self.stand = shop.day.cooling.stand
+        self.duties = _duties(kinds, ovens.count)
 
     def least(self, order: Order) -> int:
         """Return a lower bound on the end of every order that begins so."""
@@ -98,31 +99,59 @@ class Ahead:
         return least
 
     def _baked(self, order: Order, left: Left) -> int:
-        """Return when everything can have been baked, and what follows the last unload is over."""
-        ovens, pool = self.ovens, order.pool
+        """Return when everything can have been baked, and what follows the last unload is over.
+
+        Some ovens must do all that no other takes.
+        """
         there = [0] * len(self.kinds.groups)
-        for index, _ in pool.out:
+        for index, _ in order.pool.out:
             there[index] += 1
-        work = trays = 0
-        heats = []
-        for group, total, out in zip(self.kinds.groups, left.by_group, there, strict=True):
-            if total > out:
-                loads = -(-(total - out) // max(group.together))
-                trays += total - out
-                work += loads * (ovens.recover + group.bake)
-                heats.append(group.bake_at)
-        if not trays:
-            return 0
-        work += trays * (ovens.load_s + ovens.unload_s)
-        if ovens.count == 1 and pool.ovens[0][0]:
-            at = pool.ovens[0][1]
-            high, low = max(*heats, at), min(*heats, at)
+        free = self.ovens.free(order.pool)
+        least = 0
+        for ovens, groups in self.duties:
+            work = trays = 0
+            each = set()
+            tails = []
+            heats = []
+            for index in groups:
+                group, count = self.kinds.groups[index], left.by_group[index] - there[index]
+                if count > 0:
+                    loads = -(-count // max(group.together[oven] for oven in ovens))
+                    trays += count
+                    work += loads * (self.ovens.recover + group.bake)
+                    each.add(group.bake)
+                    tails.append(left.tails[index])
+                    heats.append(group.bake_at)
+            if not trays:
+                continue
+            doors = self.ovens.load_s + self.ovens.unload_s
+            work += trays * doors
+            changes = self._changes(order, ovens[0], heats) if len(ovens) == 1 else 0
+            work += changes
+            alike = len(each) == 1 and self.ovens.together == 1 and not changes
+            whole = self.ovens.recover + min(each) + doors if alike else 1
+            begins = [free[oven] for oven in ovens]
+            preheats = [self.ovens.kits[oven].preheat_s for oven in ovens]
+            out = self.hours.worked_off(work, begins, preheats, self.ovens.recover, whole)
+            least = max(least, out + min(tails))
+        return least
+
+    def _changes(self, order: Order, oven: int, heats: list[float]) -> int:
+        """Return how long one oven takes at least to come to all these heats, from its own."""
+        end, at = order.pool.ovens[oven]
+        high, low = max(heats), min(heats)
+        kelvin = high - low
+        if end:
+            high, low = max(high, at), min(low, at)
             kelvin = high - low + min(high - at, at - low)
-            work += max(0, floor(ovens.kits[0].per_kelvin_s * kelvin - 1e-6))
-        free = sorted(each - ovens.recover for each in ovens.free(pool))
-        total = 0
-        ends = []
-        for count, each in enumerate(free, start=1):
-            total += each
-            ends.append(-(-(total + work) // count))
-        return min(ends) + left.tail
+        return max(0, floor(self.ovens.kits[oven].per_kelvin_s * kelvin - 1e-6))
+
+
+def _duties(kinds: Kinds, count: int) -> list[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """Return sets of ovens, each with the groups that no other oven takes."""
+    takes = [tuple(oven for oven in range(count) if group.together[oven]) for group in kinds.groups]
+    found = []
+    for ovens in dict.fromkeys([tuple(range(count)), *takes]):
+        groups = tuple(index for index, each in enumerate(takes) if set(each) <= set(ovens))
+        found.append((ovens, groups))
+    return found

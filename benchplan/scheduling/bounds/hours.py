@@ -47,6 +47,29 @@ class Hours:
                 return start
         raise AssertionError("the last attended stretch has no end")
 
+    def worked_off(
+        self, work: int, begins: list[int], preheats: list[int], spare: int, whole: int
+    ) -> int:
+        """Return the earliest second by which ovens can have done ``work`` seconds together.
+
+        They can begin at ``begins``, and after everyone was away once they have preheated again;
+        ``spare`` seconds of each one's last piece of work are none. They do ``whole`` seconds at a
+        time between two times when everyone is away.
+        """
+        whole = max(1, whole)
+        for start, end in self._shop.attended:
+            ready = sorted(
+                max(begin, start + preheat) - spare
+                for begin, preheat in zip(begins, preheats, strict=True)
+            )
+            done = sum(max(0, end - each) // whole * whole for each in ready)
+            if done < work:
+                work -= done
+                continue
+            totals = [sum(ready[: count + 1]) + work for count in range(len(ready))]
+            return min(-(-total // count) for count, total in enumerate(totals, start=1))
+        raise AssertionError("the last attended stretch has no end")
+
     def attended(self, begin: int, work: int) -> int:
         """Return the earliest second by which ``work`` attended seconds have passed."""
         for start, end in self._shop.attended:

@@ -46,15 +46,15 @@ class Kind:
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """What some trays still need at least; ``areas``, ``weights`` and ``holds`` by measure."""
+    """What some trays still need at least, by group and (from ``areas`` on) by measure."""
 
     trays: int
     by_group: Counts
+    tails: Counts
     areas: Counts
     weights: Counts
     holds: Counts
     rest: int
-    tail: int
     first: int
     packs: int
 
@@ -186,7 +186,17 @@ class Kinds:
                 for _, by in self.measures
             ),
             rest=min((self.groups[kind.group].rest for _, kind, _ in there), default=0),
-            tail=min((self.groups[kind.group].rest + kind.hold for _, kind, _ in there), default=0),
+            tails=tuple(
+                min(
+                    (
+                        self.groups[group].rest + kind.hold
+                        for _, kind, _ in there
+                        if kind.group == group
+                    ),
+                    default=0,
+                )
+                for group in range(len(self.groups))
+            ),
             first=min((kind.transfer + kind.cool for _, kind, _ in there), default=0),
             packs=sum(count * kind.pack for _, kind, count in there),
         )

@@ -61,41 +61,68 @@ def any_trays(shop: Shop) -> int:
     """Return a lower bound in seconds on the finish with any choice of trays."""
     times = shop.day.times
     pieces: list[Piece] = []
-    trays = 0
-    bakes: dict[tuple[float, int], int] = {}
-    together: dict[str, int] = {}
+    tins: dict[str, list[int]] = {}  # by recipe, of each scent
     for each in wanted(shop):
-        recipe = shop.day.recipes[each.recipe]
-        limit = _most_on_a_tray(shop, each.recipe)
         for tin in range(each.tins):
             to_fill = () if tin < each.filled else ((each.scent, 1),)
             work = shop.work(Job((each.scent,), to_fill, each.recipe, ""))
             pieces.append(Piece(work, None, times.load_s, times.unload_s))
-        # With mixed trays, tins of several orders may share one; count them by recipe below.
-        if not shop.day.mix_scents:
-            count = ceil(each.tins / limit)
-            trays += count
-            bake = (recipe.bake_at_c, recipe.bake_for_s)
-            bakes[bake] = bakes.get(bake, 0) + count
-        together[each.recipe] = together.get(each.recipe, 0) + each.tins
-    if shop.day.mix_scents:
-        for name, tins in together.items():
-            recipe = shop.day.recipes[name]
-            limit = _most_on_a_tray(shop, name)
-            count = ceil(tins / limit)
-            trays += count
-            bake = (recipe.bake_at_c, recipe.bake_for_s)
-            bakes[bake] = bakes.get(bake, 0) + count
+        tins.setdefault(each.recipe, []).append(each.tins)
+    trays = {}
+    for name, of_scent in tins.items():
+        # Mixed trays may hold tins of several orders.
+        apart = [sum(of_scent)] if shop.day.mix_scents else of_scent
+        limit = _most_on_a_tray(shop, name)
+        trays[name] = sum(-(-count // limit) for count in apart)
     most = max(_most_together(shop, pan) for pan in shop.day.pans)
-    loads = [(ceil(count / most), bake) for (_, bake), count in bakes.items()]
+    alike: dict[tuple[float, int], int] = {}
+    for name, count in trays.items():
+        recipe = shop.day.recipes[name]
+        bake = (recipe.bake_at_c, recipe.bake_for_s)
+        alike[bake] = alike.get(bake, 0) + count
+    loads = [(-(-count // most), bake) for (_, bake), count in alike.items()]
+    total = sum(trays.values())
     return max(
         _single(shop, pieces),
-        _oven(shop, pieces, loads, trays),
-        _hands(shop, pieces, trays),
+        _oven(shop, pieces, loads, total),
+        _own_ovens(shop, trays, most),
+        _hands(shop, pieces, total),
         _scale(shop, pieces),
         _mat(shop, pieces),
-        _stand(shop, pieces, trays),
+        _stand(shop, pieces, total),
     )
+
+
+def _own_ovens(shop: Shop, trays: dict[str, int], most: int) -> int:
+    """Some ovens must bake what no other takes, load after load between breaks of everyone."""
+    ovens = list(shop.day.ovens.items())
+    doors = shop.day.times.load_s + shop.day.times.unload_s
+    takes: dict[str, set[str]] = {}
+    for name in trays:
+        recipe = shop.day.recipes[name]
+        takes[name] = {oven for pan in shop.day.pans for oven in shop.ovens_for(recipe.tin, pan)}
+        if recipe.pan and not any(tray.recipe == name and tray.pan for tray in shop.day.queue):
+            takes[name] = set(shop.ovens_for(recipe.tin, recipe.pan))
+    least = 0
+    for own in filter(None, takes.values()):
+        mine = [shop.day.recipes[name] for name, each in takes.items() if each <= own]
+        kits = [kit for name, kit in ovens if name in own]
+        spare = min(kit.recover_s for kit in kits)
+        bakes: dict[tuple[float, int], int] = {}
+        for recipe in mine:
+            bake = (recipe.bake_at_c, recipe.bake_for_s)
+            bakes[bake] = bakes.get(bake, 0) + trays[recipe.name]
+        work = sum(
+            -(-count // most) * (spare + bake) + count * doors for (_, bake), count in bakes.items()
+        )
+        each = {bake for _, bake in bakes}
+        whole = spare + min(each) + doors if len(each) == 1 and most == 1 else 1
+        preheats = [kit.preheat_s for kit in kits]
+        out = Hours(shop).worked_off(work, preheats, preheats, spare, whole)
+        works = [shop.work(Job(("",), (), recipe.name, "")) for recipe in mine]
+        tail = min(work.rest + work.transfer + work.cool + work.pack for work in works)
+        least = max(least, out + tail)
+    return least
 
 
 def _most_together(shop: Shop, pan: str) -> int:
