@@ -204,35 +204,22 @@ class Dispatch:
         return hands.now
 
     def _room(self, hands: _Hands, begin: float, planned_s: float, lasts_s: float) -> float:
-        """Return when work in one piece can begin; for an exit to come one goes by the plan."""
+        """Return when work in one piece can begin; before breaks and exits one goes by the plan."""
         while (window := self._next(hands)) is not None:
-            needs = planned_s if window.end < 0 else lasts_s
+            needs = lasts_s if window.end >= 0 <= window.op else planned_s
             if begin + needs <= window.hold + _TINY_S:
-                break
-            if window.op < 0 and begin < window.hold and self._resumes(hands, begin + lasts_s):
                 break
             self._tins(hands, window.hold, window.hold)
             self._pass(hands, window)
             begin = max(begin, hands.now)
         return begin
 
-    def _resumes(self, hands: _Hands, end: float) -> bool:
-        """Whether work that would end at ``end`` can go on after the breaks that interrupt it."""
-        for window in hands.ahead:
-            if window.hold >= end:
-                break
-            if window.op >= 0 and window.end >= 0:
-                return False
-            if window.op < 0:
-                end += window.end - window.hold
-        return True
-
     def _through(self, hands: _Hands, op: int, begin: float, lasts_s: float) -> float:
-        """Do work in one piece; what a break interrupts goes on after it."""
+        """Do work in one piece; if a break comes before its end, the rest of it follows later."""
         end = begin + lasts_s
-        while hands.ahead and hands.ahead[0].op < 0 and hands.ahead[0].hold < end:
-            pause = hands.ahead.pop(0)
-            end += pause.end - pause.hold
+        while hands.ahead and hands.ahead[0].end >= 0 and hands.ahead[0].hold < end - _TINY_S:
+            between = hands.ahead.pop(0)
+            end += between.end - between.hold
         hands.now, hands.last = end, op
         return end
 

@@ -47,8 +47,13 @@ def faults(day: Day, plan: Plan, done: Dispatch) -> Iterator[str]:
         )
         if same and clash(at, one, other, "set", last, pause):
             yield f"trays {one} and {other} have one pan"
-        if place(plan, one) == place(plan, other) and clash(at, one, other, "unload", last):
+        stands = place(plan, one, "rest", "cool") == place(plan, other, "rest", "cool")
+        if stands and clash(at, one, other, "unload", last):
             yield f"trays {one} and {other} have one stand place"
+        if place(plan, one, "fill") and place(plan, one, "fill") == place(plan, other, "fill"):
+            plain = all(len(trays[tray].to_fill) == 1 for tray in (one, other))
+            if plain and clash(at, one, other, "fill", "fill"):
+                yield f"trays {one} and {other} are on one scale"
     yield from oven_faults(day, plan, at)
     yield from mat_faults(day, plan, at)
     yield from hand_faults(plan, done, at)
@@ -63,9 +68,10 @@ def clash(
     return taken and second[0] < first[1] + pause - SLIP_S
 
 
-def place(plan: Plan, tray: int) -> str | None:
-    step = plan.step(tray, "rest") or plan.step(tray, "cool")
-    return step.place if step else None
+def place(plan: Plan, tray: int, *names: str) -> str | None:
+    """Return where the first of some steps that the tray has is done."""
+    found = [step for name in names if (step := plan.step(tray, name)) is not None]
+    return found[0].place if found else None
 
 
 def oven_faults(day: Day, plan: Plan, at: dict[tuple[int, str], Span]) -> Iterator[str]:

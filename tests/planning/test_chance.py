@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import islice
@@ -19,12 +20,17 @@ from simulated_rules import faults, named
 from benchplan.chance import USUAL_CV, blame, chance, cv_of, simulated
 from benchplan.chance.dispatch import Dispatch
 from benchplan.chance.order import fixed_order
+from benchplan.chance.records import CLOSE, FLOW, OPEN
 from benchplan.errors import BenchplanError
 from benchplan.files import read_plan
 from benchplan.model import Break, Chance, Day, Plan
 from benchplan.model.more_words import chance_words
 from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, resolved
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "bench"))
+
+from flow_days import KINDS, day_of
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_runs").glob("*_*.toml"))
 STEPS = ("fill", "set", "load", "unload", "transfer", "pack", "clear", "change_scent")
@@ -99,6 +105,18 @@ def test_a_simulated_day_obeys_the_rules(day: Day, varies: float) -> None:
             blame(done)
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_simulated_realistic_day_obeys_the_rules(kind: str) -> None:
+    for trays, seed in ((4, 0), (9, 1), (13, 2)):
+        day = resolved(day_of(kind, seed, trays))
+        plan = plan_day(day, Iterations(10))
+        assert isinstance(plan, Plan)
+        assert plan.bound_s <= next(simulated(day, plan, cv=EXACT)).finish_s <= plan.finish_s
+        for varies in (0.3, 1.0):
+            for done in islice(simulated(day, plan, 1, dict.fromkeys(STEPS, varies)), 12):
+                assert list(faults(day, plan, done)) == []
+
+
 # -- days by hand ---------------------------------------------------------------------------
 
 TWO = small.day(orders=small.order(8))  # as small.BASE, two trays of four on one stand place
@@ -164,9 +182,18 @@ def test_the_ovens_exit_is_never_kept_waiting_by_a_tin() -> None:
 
 
 def test_begun_work_goes_on_while_the_next_is_not_there_yet() -> None:
-    """At 50 s a tin tray 2 is full at 612: it is not put down for the load, which is at 660."""
-    done = carried_out(LONG_FILL, fill_2=200)
-    assert steps_of(LONG_FILL, done)[2, "fill"] == (412, 612)
+    """At 50 s a tin tray 2 is full at 612: it is not put down for the load, which is at 660, and
+    is set before it too."""
+    at = steps_of(LONG_FILL, carried_out(LONG_FILL, fill_2=200))
+    assert at[2, "fill"] == (412, 612)
+    assert at[2, "set"] == (612, 624)
+
+
+def test_begun_work_goes_on_before_what_the_plan_puts_it_down_for() -> None:
+    """By the plan one tin of tray 3 is filled from 897, the rest when tray 1 is moved, at 1254."""
+    day = small.day(TWO, orders=small.order(12), count=3, fill_s=105)
+    at = steps_of(day, carried_out(day, fill_3=160))
+    assert at[3, "fill"] == (897, 897 + 160)
 
 
 SCENTS = small.day(orders=small.order(4, 4, 4, scents="ABC"), change_scent_s=400, count=3)
@@ -199,6 +226,31 @@ def test_work_in_one_piece_that_does_not_fit_before_an_exit_comes_after_it() -> 
     assert steps_of(day, carried_out(day, fill_3=108))[3, "set"] == (1083, 1095)
 
 
+def test_before_an_exit_that_is_settled_only_what_fits_is_begun() -> None:
+    """Tray 3 is full at 1077 and by the plan set after the exit. In 12 s it would be set before
+    1095 as well; in 20 s it would not."""
+    day = small.day(SCENTS, change_scent_s=330)
+    assert steps_of(day, carried_out(day, fill_3=72))[3, "set"] == (1077, 1089)
+    assert steps_of(day, carried_out(day, fill_3=72, set_3=20))[3, "set"] == (1110, 1130)
+
+
+def test_a_tin_that_would_run_into_an_exit_is_not_begun() -> None:
+    """From 1075 there are 20 s until the exit; a tin takes 30 s."""
+    assert steps_of(SCENTS, carried_out(SCENTS, fill_3=120))[3, "fill"] == (1075, 1110 + 120)
+
+
+def test_hands_are_ready_before_an_exit() -> None:
+    """Ready 60 s before 1095: two tins of 25 s from 975, the other two after the exit."""
+    day = small.day(SCENTS, change_scent_s=300, ready_s=60)
+    assert steps_of(day, carried_out(day, fill_3=100))[3, "fill"] == (975, 1110 + 50)
+
+
+def test_an_exit_waits_for_its_place() -> None:
+    """Tray 2 goes in at 819, to be out at 864. Moving tray 1 takes until 1040."""
+    day = small.day(TWO, bake_for_s=30)
+    assert steps_of(day, carried_out(day, transfer_1=200))[2, "unload"] == (1040, 1055)
+
+
 TEA = small.day(TWO, breaks=(Break(1650, 600),))  # tray 2 is out just as the break begins
 
 
@@ -219,16 +271,62 @@ def test_a_break_waits_a_little_for_a_late_bake(unload_1: float, load_2: int, fi
     assert done.finish_s == finish
 
 
+def test_the_oven_comes_before_a_break_even_where_other_work_is_late() -> None:
+    """Moving tray 1 takes 150 s a tin from 1235. Two are moved by 1535; tray 2 is out from 1655 to
+    1670, then comes the break until 2250, then the other two."""
+    day = small.day(TEA, stand=2)
+    at = steps_of(day, carried_out(day, load_2=35, transfer_1=600))
+    assert at[2, "unload"] == (1655, 1670)
+    assert at[1, "transfer"] == (1235, 2550)
+
+
+def test_between_which_starts_breaks_leave_no_way() -> None:
+    """Loading 15 s, bake 420 s, unloading 15 s, hands ready 60 s before: out 450 s after the start.
+    The one who loads and unloads is away from 900 to 1200. An exit at 825 + 435 = 1260 has its 60 s
+    after the break; one that the plan has before a break may put it off by half of it, 150 s."""
+    day = resolved(small.day(TWO, people=2, ready_s=60, breaks=(Break(900, 300, 1),)))
+    plan = small.planned(day)
+
+    def closed(begin: int) -> list[tuple[tuple[int, int], ...]]:
+        other = [
+            replace(each, person=1, parts=((begin, begin + 300),)) if each.what == "break" else each
+            for each in plan.other
+        ]
+        return [bake.closed for bake in fixed_order(day, replace(plan, other=tuple(other))).bakes]
+
+    assert closed(900) == [((450, 825), (885, 1200))] * 2
+    assert closed(1110) == [((810, 1035), (1095, 1410)), ((660, 1035), (1095, 1410))]
+
+
 def test_a_break_is_not_begun_later_for_a_bake_that_was_planned_after_it() -> None:
     day = small.day(TWO, breaks=(Break(1640, 600),))
     assert carried_out(day).finish_s == small.planned(day).finish_s > 5000
 
 
 def test_work_in_a_break_goes_on_after_it() -> None:
-    """A break from 3600: a tin of tray 2 takes 17 s from 3594 and does not fit before it."""
+    """Of four tins of 40 s from 3594 two are packed before 3700. A step in one piece goes on where
+    it was: tray 2, set from 172, has 228 s before the break at 400 and 72 s after it."""
     day = small.day(TWO, breaks=(Break(3700, 600),))
     assert carried_out(day).finish_s == 3662
-    assert carried_out(day, pack_2=160).finish_s == 4300 + 2 * 40  # two tins before it, two after
+    assert carried_out(day, pack_2=160).finish_s == 4300 + 2 * 40
+    early = small.day(TWO, breaks=(Break(400, 100),))
+    assert steps_of(early, carried_out(early, set_2=300))[2, "set"] == (172, 572)
+
+
+def test_each_scent_of_a_mixed_tray_is_work_of_its_own() -> None:
+    day = small.day(orders=small.order(2, 2, scents="AB"), mix_scents=True)
+    order = fixed_order(resolved(day), small.planned(day))
+    fills = [node for node in order.nodes if node.kind in (FLOW, OPEN, CLOSE) and node.whole == 4]
+    assert [(node.kind, node.tins) for node in fills][:2] == [(FLOW, 2), (FLOW, 2)]
+    done = carried_out(day, change_scent_1=300)
+    assert steps_of(day, done)[1, "set"] == (380, 392)
+
+
+def test_no_wait_is_longer_than_in_the_plan() -> None:
+    """What really happened may have been quicker than the rules ask for."""
+    plan = small.planned(TWO)
+    strict = small.day(TWO, rest_for_s=300, cool_for_s=2400, recover_s=200, pan_for_s=60)
+    assert next(simulated(strict, plan, cv=EXACT)).finish_s == plan.finish_s
 
 
 # -- in closed form -------------------------------------------------------------------------
