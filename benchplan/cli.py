@@ -312,13 +312,10 @@ def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], Non
 
 
 def _plan(given: argparse.Namespace) -> int:
-    from dataclasses import replace
-
     from benchplan.model import Cannot
-    from benchplan.one_more import one_more
+    from benchplan.more import more
     from benchplan.papers import plan_json, plan_text
     from benchplan.planner import plan_day, resolved
-    from benchplan.start_by import start_by
 
     with _placing(_read(given)) as asked:
         day = resolved(asked)
@@ -328,9 +325,8 @@ def _plan(given: argparse.Namespace) -> int:
         if given.json:
             say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
         return _refuse(plan.reasons)
-    if given.more:
-        more = one_more(day, plan, known_fits=fits)
-        plan = replace(plan, one_more=more, start_by_s=start_by(day, plan, known_fits=fits))
+    if given.more and (given.json or not given.svg):
+        plan = more(day, plan, fits)
     if given.svg:
         from benchplan.files.folder import write_file
         from benchplan.papers import plan_svg

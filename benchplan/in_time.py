@@ -16,7 +16,7 @@ from benchplan.fitting import KnownFits
 from benchplan.model import Day, InTime, Plan
 from benchplan.model.stop import Stop
 from benchplan.one_more import one_more
-from benchplan.planner import default_stop, plan_day
+from benchplan.planner import plan_day, quick_stop
 from benchplan.start_by import start_by
 
 MOST_PLANS = 60
@@ -83,7 +83,7 @@ def in_time(
     by = day.finish_by_s
     if by is None or plan.finish_s <= by:
         return ()
-    plans = _Plans(stop_for or default_stop, seed, known_fits, cancelled)
+    plans = _Plans(stop_for or quick_stop, seed, known_fits, cancelled)
     found = [*_earlier_start(day, plan, by, plans), *_one_more(day, plan, by, plans)]
     tins = _fewer_of_one(day, plan, by, plans)
     if not tins and len(_ordered(day)) > 1:

@@ -13,7 +13,7 @@ from benchplan import heat, packing
 from benchplan.fitting import KnownFits
 from benchplan.model import Day, OneMore, Plan, Recipe
 from benchplan.model.stop import Stop
-from benchplan.planner import default_stop, plan_day
+from benchplan.planner import plan_day, quick_stop
 
 
 def one_more(
@@ -29,7 +29,7 @@ def one_more(
     ``plan`` is the plan without, for the same ``day``; ``stop_for`` gives the stop rule of each
     plan with, usually the planner's own. Ends early, with what there is, once ``cancelled``.
     """
-    rule = stop_for or default_stop
+    rule = stop_for or quick_stop
     found = []
     for what, kind, richer in richer_days(day, plan):
         if cancelled():

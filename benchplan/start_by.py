@@ -10,7 +10,7 @@ from benchplan import clock
 from benchplan.fitting import KnownFits
 from benchplan.model import Day, Plan
 from benchplan.model.stop import Stop
-from benchplan.planner import default_stop, plan_day
+from benchplan.planner import plan_day, quick_stop
 
 _STEP_S = 300
 _MOST_TRIED = 12
@@ -36,7 +36,7 @@ def start_by(
     slack = day.finish_by_s - plan.finish_s
     if not day.breaks:
         return slack
-    rule = stop_for or default_stop
+    rule = stop_for or quick_stop
     free = plan_day(replace(day, breaks=()), rule(day), seed, known_fits)
     lasts = free.finish_s if isinstance(free, Plan) else plan.finish_s
     latest = (day.finish_by_s - min(lasts, plan.finish_s)) // _STEP_S * _STEP_S

@@ -15,8 +15,8 @@ settings.load_profile("bench")
 def _short_searches(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let verbs and screens search a moment only: rooms and planner have their own tests."""
     monkeypatch.setattr("benchplan.packing.usual_stop", lambda _: Iterations(1))
-    monkeypatch.setattr("benchplan.one_more.default_stop", lambda _: Iterations(1))
-    monkeypatch.setattr("benchplan.in_time.default_stop", lambda _: Iterations(1))
+    monkeypatch.setattr("benchplan.one_more.quick_stop", lambda _: Iterations(1))
+    monkeypatch.setattr("benchplan.in_time.quick_stop", lambda _: Iterations(1))
 
 
 @pytest.fixture(autouse=True)

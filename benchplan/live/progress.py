@@ -6,8 +6,8 @@ been filled, set and loaded, whether or not that was marked.
 
 from __future__ import annotations
 
-import heapq
 import math
+from bisect import bisect_right, insort
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -268,10 +268,19 @@ def _pans(found: Progress) -> None:
     for moment, taking, tray in sorted(events):
         free = pans.setdefault(index.trays[tray].pan, [])
         if taking == 1:
-            found.pan_ready[tray] = heapq.heappop(free) if free else 0
+            found.pan_ready[tray] = free.pop(_last_in_time(index, tray, free)) if free else 0
         else:
-            heapq.heappush(free, moment + index.day.cooling.pan_for_s)
+            insort(free, moment + index.day.cooling.pan_for_s)
     found.pans = pans
+
+
+def _last_in_time(index: Index, tray: int, free: list[int]) -> int:
+    """Return which free pan a tray was set on: the last that the plan had free for it, so that the
+    ones free earlier are left to whoever is at them already; else the first.
+    """
+    step = index.steps.get((tray, "set"))
+    in_time = bisect_right(free, step.start_s) if step else 0
+    return max(0, in_time - 1)
 
 
 def _scales(found: Progress) -> None:

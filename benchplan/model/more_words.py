@@ -128,8 +128,8 @@ def chance_words(day: Day, plan: Plan) -> list[str]:
         said.append(f"{work} most often makes it later than planned (on {share}){tray}.")
     tried = f", from only {count_words(found.days, 'day')} tried" if found.days < _FEW_DAYS else ""
     said.append(
-        f"This is a forecast{tried}. How much your hand times vary is taken from your bench book "
-        "where it knows, else it is what is common."
+        f"This is a forecast{tried}: hand times are taken to vary as much as is common, not as "
+        "yours do."
     )
     return said
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from benchplan.model import (
     Cannot,
+    Chance,
     Day,
     Fit,
+    InTime,
     Limits,
     Load,
     OneMore,
@@ -27,7 +30,8 @@ Json = dict[str, Any]
 def plan_to_dict(day: Day, plan: Plan) -> Json:
     """Return a plan as plain dicts and lists. A key without a value is left out, never null.
 
-    ``one_more`` and ``start_by_s`` are there only where they were asked for.
+    ``one_more``, ``start_by_s``, ``in_time`` and ``chance`` are there only where they were asked
+    for.
     """
     found: Json = {
         "format": FORMAT,
@@ -83,6 +87,10 @@ def plan_to_dict(day: Day, plan: Plan) -> Json:
         ]
     if plan.start_by_s is not None:
         found["start_by_s"] = plan.start_by_s
+    if plan.in_time:
+        found["in_time"] = [_without_none(**asdict(each)) for each in plan.in_time]
+    if plan.chance is not None:
+        found["chance"] = _without_none(**asdict(plan.chance))
     found["warnings"] = list(plan.warnings)
     found["defaults"] = list(day.defaults)
     return found
@@ -155,7 +163,18 @@ def plan_from_dict(data: Mapping[str, Any]) -> Plan:
         ),
         warnings=tuple(data["warnings"]),
         start_by_s=data.get("start_by_s"),
+        in_time=tuple(
+            InTime(each["what"], each.get("kind"), each["count"], each["finish_s"])
+            for each in data.get("in_time", ())
+        ),
+        chance=_chance(data.get("chance")),
     )
+
+
+def _chance(data: Json | None) -> Chance | None:
+    if data is None:
+        return None
+    return Chance(**{"on_time": None, "late_tray": None, **data})
 
 
 def dumps(data: Json) -> str:

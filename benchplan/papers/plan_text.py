@@ -7,7 +7,8 @@ from collections import Counter
 from benchplan import clock, units
 from benchplan.model import Day, Plan, Tray
 from benchplan.model.cells import cells, left, right, wrap
-from benchplan.model.more_words import one_more_words, start_words
+from benchplan.model.more_words import chance_words, in_time_words, one_more_words, start_words
+from benchplan.model.waits import chain_words, mat_words
 from benchplan.model.words import (
     at_clock,
     bound_words,
@@ -155,7 +156,9 @@ def _limits(day: Day, plan: Plan, width: int) -> list[str]:
         for each in plan.limits.resources
     ]
     lines = ["WHAT LIMITS THE DAY", *paragraph(plan.limits.why, width), *table(rows, width)]
-    for sentence in (start_words(day, plan), *one_more_words(day, plan)):
+    said = [*chain_words(day, plan), mat_words(day, plan), start_words(day, plan)]
+    said += [*chance_words(day, plan), *in_time_words(day, plan), *one_more_words(day, plan)]
+    for sentence in said:
         lines += paragraph(sentence, width) if sentence else []
     return lines
 

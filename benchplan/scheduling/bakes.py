@@ -24,7 +24,8 @@ class Bake:
 class Asked:
     """What a bake is wanted for: ``trays`` alike in ``work``, not before ``after``.
 
-    ``loader`` and ``unloader`` are whom to prefer; ``floor`` the earliest start of a preheat.
+    ``loader`` and ``unloader`` are whom to prefer; ``floor`` the earliest start of a preheat;
+    ``promised`` says how many stand places that are taken now will be free in time.
     """
 
     trays: int
@@ -33,6 +34,7 @@ class Asked:
     floor: int
     loader: int | None = None
     unloader: int | None = None
+    promised: int = 0
 
 
 def find_bake(shop: Shop, taken: Taken, asked: Asked, oven: str) -> Bake | None:
@@ -43,7 +45,7 @@ def find_bake(shop: Shop, taken: Taken, asked: Asked, oven: str) -> Bake | None:
     times = shop.day.times
     loading, unloading = asked.trays * times.load_s, asked.trays * times.unload_s
     ready = times.ready_s if unloading else 0
-    stand = sorted(taken.stand)[: asked.trays] if asked.trays > 1 else [min(taken.stand)]
+    stand = [0] * asked.promised + sorted(taken.stand)
     start = asked.after
     while True:
         start, off = oven_allows(shop, taken, asked, oven, start)
@@ -58,7 +60,7 @@ def find_bake(shop: Shop, taken: Taken, asked: Asked, oven: str) -> Bake | None:
             start = off
             continue
         wait = stand[0] - end
-        for place in range(1, len(stand)):
+        for place in range(1, asked.trays):
             wait = max(wait, stand[place] - end - place * times.unload_s)
         if wait > 0:
             start += wait

@@ -9,10 +9,12 @@ that lacks something places first what would free it, so every list can be built
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchplan.model.plan import Span
 from benchplan.scheduling.bakes import Asked, Bake, find_bake
+from benchplan.scheduling.fills import AskedFill, find_fill
+from benchplan.scheduling.landing import promised
 from benchplan.scheduling.problem import Shop, Way
 from benchplan.scheduling.state import Change, JobTimes, Taken
 from benchplan.scheduling.timeline import NEVER
@@ -58,6 +60,7 @@ class Building:
         self.keep_order = strict and shop.day.keep_order
         self._last_fill = 0
         self._last_load = 0
+        self.moved_on_trial: list[tuple[int, str]] | None = None
 
     # -- the whole list ---------------------------------------------------------------------
 
@@ -103,53 +106,24 @@ class Building:
         if not takes:
             self._set_fill(index, ((after, after),))
             return
-        best: tuple[int, int] | None = None
-        for scale in range(len(self.taken.scales)) if pin.scale is None else (pin.scale,):
-            for who in range(len(self.taken.people)) if pin.person is None else (pin.person,):
-                on = self._fill_on(index, scale, who, after)
-                rank = (on[0][-1][1], len(on[1]))
-                if best is None or rank < best:
-                    best, (parts, changes), number, person = rank, on, scale, who
+        change = self.pins.get(("change_scent", index), FREE)
+        to_fill = self.jobs[index].to_fill
+        asked = AskedFill(index, to_fill, after, change.person, change.start)
+        found = find_fill(self.shop, self.taken, asked, pin.scale, pin.person)
+        parts = found.parts
         self._not_over(parts)
-        for change in changes:
-            self.taken.take(change.person, [change.part])
-        self.taken.take(person, parts)
-        self.changes += changes
-        self.taken.scales[number].free = parts[-1][1]
-        self.taken.scales[number].scent = self.jobs[index].to_fill[-1][0]
-        times.scale, times.who["fill"] = number, person
+        for made in found.changes:
+            self.taken.take(made.person, [made.part])
+        self.taken.take(found.person, parts)
+        self.changes += found.changes
+        scale = self.taken.scales[found.scale]
+        scale.free, scale.scent = parts[-1][1], to_fill[-1][0]
+        times.scale, times.who["fill"] = found.scale, found.person
         self._set_fill(index, tuple(parts))
 
     def _set_fill(self, index: int, parts: tuple[Span, ...]) -> None:
         self.times[index].fill = parts
         self._last_fill = max(self._last_fill, parts[0][0])
-
-    def _fill_on(
-        self, index: int, scale: int, person: int, after: int
-    ) -> tuple[list[Span], list[Change]]:
-        """Return the parts of a fill on this scale by this person, and the changes it needs."""
-        times = self.shop.day.times
-        line = self.taken.people[person]
-        use = self.taken.scales[scale]
-        start, scent = max(after, use.free), use.scent
-        parts: list[Span] = []
-        changes: list[Change] = []
-        for name, count in self.jobs[index].to_fill:
-            if scent not in (None, name) and times.change_scent_s:
-                if parts:
-                    begin, who = line.earliest(start, times.change_scent_s), person
-                else:
-                    pin = self.pins.get(("change_scent", index), FREE)
-                    start = max(start, pin.start)
-                    begin, who = self.taken.first_free(start, times.change_scent_s, pin.person)
-                start = begin + times.change_scent_s
-                changes.append(Change(scale, who, index, (begin, start)))
-            more = line.flow(start, count, times.fill_s)
-            if parts and more[0][0] == parts[-1][1]:
-                more[0] = (parts.pop()[0], more[0][1])
-            parts += more
-            start, scent = parts[-1][1], name
-        return parts, changes
 
     # -- set, load, bake, unload ------------------------------------------------------------
 
@@ -165,22 +139,38 @@ class Building:
         self._need_pans(load)
         for job in load:
             self.set(job)
-        self.need_places(len(load))
         pin = self.pins.get(("load", index), FREE)
         ready = max([self.times[job].set[-1][1] for job in load])
         after = self._after(pin, 1, max(ready, self._last_load) if self.keep_order else ready)
         unloader = self.pins.get(("unload", index), FREE).person
         work = self.works[load[0]]
         asked = Asked(len(load), work, max(ready, after), self.floor, pin.person, unloader)
+        bake = None
+        if len(load) > self.known_places():
+            bake = promised(self, index, asked, pin.oven)
+        if bake is None:
+            self.need_places(len(load))
+            bake = self.earliest(index, asked, pin.oven)
+        if bake is None:
+            raise CannotBuildError(self._no_bake(load))
+        self._take_bake(load, bake)
+
+    def earliest(self, index: int, asked: Asked, oven: str | None = None) -> Bake | None:
+        """Return the earliest bake of a load, in whichever of its ovens (or in one)."""
         best: Bake | None = None
         for name in self.way.ovens[index]:
-            if pin.oven in (None, name):
+            if oven in (None, name):
                 bake = find_bake(self.shop, self.taken, asked, name)
                 if bake is not None and (best is None or bake.start < best.start):
                     best = bake
-        if best is None:
-            raise CannotBuildError(self._no_bake(load))
-        self._take_bake(load, best)
+        wait = self.way.waits[index]
+        if best is None or not wait:
+            return best
+        return find_bake(self.shop, self.taken, replace(asked, after=best.start + wait), best.oven)
+
+    def known_places(self) -> int:
+        """Return of how many stand places it is known when they become free."""
+        return len(self.taken.stand) - self.taken.stand.count(NEVER)
 
     def _need_pans(self, load: tuple[int, ...]) -> None:
         pan = self.jobs[load[0]].pan
@@ -191,8 +181,7 @@ class Building:
 
     def need_places(self, count: int) -> None:
         """Make sure that it is known of so many stand places when they become free."""
-        stand = self.taken.stand
-        while len(stand) - stand.count(NEVER) < count:
+        while self.known_places() < count:
             self._free_a_pan()
 
     def _free_a_pan(self, pan: str | None = None) -> None:
@@ -264,6 +253,15 @@ class Building:
         self._last_load = max(self._last_load, start)
         self.take_unloads(load, end, bake.unloader)
 
+    def hands_at(self, load: tuple[int, ...], bake: Bake) -> tuple[tuple[int, Span], ...]:
+        """Return whose hands a bake needs at its two doors, and when; the last are the unload's."""
+        times = self.shop.day.times
+        loaded = bake.start + len(load) * times.load_s
+        end = loaded + self.works[load[0]].bake
+        out = end + len(load) * times.unload_s
+        ready = times.ready_s if times.unload_s else 0
+        return (bake.loader, (bake.start, loaded)), (bake.unloader, (end - ready, out))
+
     def take_unloads(self, load: tuple[int, ...], end: int, unloader: int) -> None:
         """Unload a load from ``end`` on, the least patient tray first, each onto a stand place."""
         times = self.shop.day.times
@@ -310,6 +308,8 @@ class Building:
         while (free := self.taken.mat_free(after, work.mat, room)) is None:
             self.pack(min(self.resting, key=self._when_packed))
         times.transfer = self._flow(index, "transfer", free, work.transfer, pin.person)
+        if self.moved_on_trial is not None:
+            self.moved_on_trial.append((index, "transfer"))
         self.moved(index)
 
     def moved(self, index: int) -> None:
@@ -371,6 +371,8 @@ class Building:
         out = times.unload if self.shop.day.on_pan else times.transfer
         after = self._after(pin, work.pack, out[-1][1] + work.cool)
         times.pack = self._flow(index, "pack", after, work.pack, pin.person)
+        if self.moved_on_trial is not None:
+            self.moved_on_trial.append((index, "pack"))
         self.packed(index)
 
 

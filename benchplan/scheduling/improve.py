@@ -7,25 +7,38 @@ from itertools import pairwise
 from random import Random
 
 from benchplan.model.stop import Stop
+from benchplan.scheduling.bounds import any_trays, given
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, build
 from benchplan.scheduling.moves import Draft, Moves
 from benchplan.scheduling.problem import Job, Loads, Shop, Way
 from benchplan.scheduling.trays import arranged, candidates
 
 Rank = tuple[int, int, int, int, int, int]
+SPREAD = 0.05  # how much the mean moment of unloads and packs counts beside the finish
+WARMTH = ((8, 0.003), (999, 0.0006))  # up to so many trays, of the finish
+FAVOUR = 0.4  # how much more often it goes on from the better ones
 POOL = 5  # drafts that the search goes on from
-CHAIN = 40  # looks of one chain, and some more for each tray
+POLISHING = 3  # chains after the finish cannot be earlier, for what else ranks plans
+CHAIN = 40  # looks of one chain, and 20 more for each tray
 
 
 class Found:
-    """A draft and its schedule; what ranks it beyond its finish is worked out when asked for."""
+    """A draft and its schedule; what ranks it beyond its finish is worked out when asked for.
 
-    __slots__ = ("_rank", "building", "draft", "finish")
+    ``energy`` is what a chain goes by: the finish, and a little of how early the rest is done, so
+    that a change which only makes room for the next one is a gain too.
+    """
+
+    __slots__ = ("_rank", "building", "draft", "energy", "finish")
 
     def __init__(self, shop: Shop, draft: Draft) -> None:
         self.draft = draft
         self.building = build(shop, draft.way, draft.ops)
         self.finish = self.building.finish
+        times = self.building.times
+        self.energy = self.finish + SPREAD * (
+            sum(each.pack[-1][1] for each in times) + sum(each.out for each in times)
+        ) / len(times)
         self._rank: Rank | None = None
 
     @property
@@ -81,7 +94,7 @@ def _strong_first(building: Building) -> int:
 START_LISTS = ((0, 3), (0, 1), (0, 99), (1, 99), (1, 3), (0, 0), (2, 99), (1, 1))
 
 
-def start_list(loads: Loads, ahead: int, packs_after: int) -> list[Op]:
+def start_list(loads: Loads, ahead: int, packs_after: int, on_pan: bool) -> list[Op]:
     """Return a list in which bakes lag ``ahead`` loads behind fills, and packs ``packs_after``."""
     ops: list[Op] = []
     packs_after = min(packs_after, len(loads))
@@ -90,7 +103,8 @@ def start_list(loads: Loads, ahead: int, packs_after: int) -> list[Op]:
             ops += [("fill", job) for job in loads[index]]
         if 0 <= index - ahead < len(loads):
             ops.append(("load", index - ahead))
-            ops += [("transfer", job) for job in loads[index - ahead]]
+            if not on_pan:
+                ops += [("transfer", job) for job in loads[index - ahead]]
         if 0 <= index - packs_after < len(loads):
             ops += [("pack", job) for job in loads[index - packs_after]]
     return ops
@@ -105,11 +119,14 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
     random = Random(seed)
     moves = Moves(shop)
     best = pool[0]
-    while not stop():
-        start = pool[min(int(random.expovariate(1.0)), len(pool) - 1)]
+    least = _least(shop, best)
+    polished = 0  # chains since there is nothing to win but oven time and the like
+    while not stop() and polished < POLISHING:
+        start = pool[min(int(random.expovariate(FAVOUR)), len(pool) - 1)]
         found = _chain(shop, moves, start, stop, random)
         if found.better_than(best):
             best = found
+        polished += best.finish <= least
         if all(found.finish != other.finish for other in pool):
             pool = sorted([*pool, found], key=lambda each: each.finish)[:POOL]
         elif found.better_than(start):
@@ -119,11 +136,39 @@ def search(shop: Shop, stop: Stop, seed: int) -> Found:
     return best
 
 
+def in_order(shop: Shop, found: Found) -> Found:
+    """Return the schedule from its list put in the order in which it is done, if that is as good.
+
+    What stands beside each other in the list then happens at the same time of day, so that small
+    changes of the list are small changes of the day. Loads count by their start, else the end does.
+    """
+    building = found.building
+    times = building.times
+
+    def moment(op: Op) -> int:
+        kind, index = op
+        if kind == "load":
+            return times[building.loads[index][0]].load[0][0]
+        return int(getattr(times[index], kind)[-1][1])
+
+    ops = tuple(sorted(found.draft.ops, key=moment))
+    if ops == found.draft.ops:
+        return found
+    again = Found(shop, Draft(found.draft.way, ops))
+    return again if again.energy <= found.energy else found
+
+
+def _least(shop: Shop, found: Found) -> int:
+    """Return the finish that cannot be beaten whatever trays the search may still choose."""
+    jobs = found.draft.way.jobs
+    return given(shop, jobs) if all(job.asked for job in jobs) else any_trays(shop)
+
+
 def _chain(shop: Shop, moves: Moves, start: Found, stop: Stop, random: Random) -> Found:
     """Return the best of a row of changes, each of which may be a little worse than the last."""
     trays = len(start.draft.way.jobs)
     length = CHAIN + 20 * trays
-    warmth = start.finish * (0.003 if trays < 8 else 0.0006)
+    warmth = start.finish * next(share for most, share in WARMTH if trays < most)
     current = best = start
     for look in range(length):
         if stop():
@@ -136,9 +181,10 @@ def _chain(shop: Shop, moves: Moves, start: Found, stop: Stop, random: Random) -
         except CannotBuildError:
             continue
         allowed = random.expovariate(1.0) * warmth * (1 - look / length)
-        if tried.finish <= current.finish + allowed:
-            if tried.finish > current.finish or not current.better_than(tried):
-                current = tried
+        if tried.energy <= current.energy + allowed:
+            if tried.energy < current.energy:
+                tried = in_order(shop, tried)
+            current = tried
             if tried.better_than(best):
                 best = tried
     return best
@@ -202,7 +248,7 @@ def _first(shop: Shop, stop: Stop) -> list[Found]:
         chosen = sorted(found, key=lambda way: found[way].rank)[:most] or range(len(ways))
         for way in chosen:
             for ahead, packs_after in kinds:
-                ops = tuple(start_list(ways[way].loads, ahead, packs_after))
+                ops = tuple(start_list(ways[way].loads, ahead, packs_after, shop.day.on_pan))
                 tried = Found(shop, Draft(ways[way], ops))
                 if way not in found or tried.better_than(found[way]):
                     found[way] = tried

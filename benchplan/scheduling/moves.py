@@ -32,17 +32,20 @@ class Moves:
     def __init__(self, shop: Shop) -> None:
         self.shop = shop
         day = shop.day
+        times = day.times
+        self._longest_wait = 1 + max(times.fill_s, times.transfer_s, day.pack_each_s, times.load_s)
         self._filled = {(each.scent, each.recipe): each.filled for each in wanted(shop)}
         self._pans = {name: pans_for(shop, name) for name in {each.recipe for each in day.orders}}
-        choices: list[tuple[int, Change]] = [(9, self.moved), (4, self.swapped)]
+        choices: list[tuple[int, Change]] = [(6, self.moved), (3, self.swapped)]
         if not day.keep_order:
-            choices.append((6, self.redealt))
+            choices.append((8, self.redealt))
             choices.append((3, self.regrouped))
         choices.append((3, self.resized))
         if len(day.ovens) > 1:
             choices.append((2, self.other_oven))
         if any(len(pans) > 1 for pans in self._pans.values()) and not day.keep_order:
             choices.append((2, self.other_pan))
+        choices.append((1, self.waited))
         self._changes = [change for _, change in choices]
         self._weights = [weight for weight, _ in choices]
 
@@ -138,6 +141,16 @@ class Moves:
         ovens = (*way.ovens[:load], random.choice(choices), *way.ovens[load + 1 :])
         return Draft(replace(way, ovens=ovens), draft.ops)
 
+    def waited(self, draft: Draft, random: Random) -> Draft:
+        """Return the draft with a load that goes in some seconds later than it could, or at once.
+
+        Work that pauses only between tins sometimes ends sooner so.
+        """
+        load = random.randrange(len(draft.way.loads))
+        waits = list(draft.way.waits)
+        waits[load] = 0 if waits[load] else random.randint(1, self._longest_wait)
+        return Draft(replace(draft.way, waits=tuple(waits)), draft.ops)
+
     # -- the trays --------------------------------------------------------------------------
 
     def resized(self, draft: Draft, random: Random) -> Draft | None:
@@ -232,13 +245,15 @@ class Moves:
         else:
             found = list(fill_counts(found, {}))
         way = self.shop.way(tuple(found), new_loads)
-        ovens = []
+        ovens, waits = [], []
         for old, free in zip(kept, way.ovens, strict=True):
             if not free:
                 return None
-            meant = draft.way.ovens[old] if old < len(draft.way.ovens) else free
+            was = old < len(draft.way.loads)
+            meant = draft.way.ovens[old] if was else free
             ovens.append(tuple(name for name in free if name in meant) or free)
-        return Draft(replace(way, ovens=tuple(ovens)), ops)
+            waits.append(draft.way.waits[old] if was else 0)
+        return Draft(replace(way, ovens=tuple(ovens), waits=tuple(waits)), ops)
 
     def _filled_again(self, jobs: list[Job], order: list[int]) -> list[Job]:
         """Give the tins that are filled already to the trays that load first."""

@@ -68,13 +68,15 @@ class Work:
 class Way:
     """A way to put the orders on trays: the trays, and which share a load. Made by ``Shop.way``.
 
-    ``ovens`` says for each load which ovens take it, ``load_of`` for each job its load.
+    ``ovens`` says for each load which ovens take it, ``waits`` how many seconds after it could it
+    goes in, ``load_of`` for each job its load.
     """
 
     jobs: tuple[Job, ...]
     loads: Loads
     works: tuple[Work, ...]
     ovens: tuple[tuple[str, ...], ...]
+    waits: tuple[int, ...]
     load_of: Mapping[int, int]
 
 
@@ -161,6 +163,7 @@ class Shop:
             loads,
             tuple(self.work(job) for job in jobs),
             tuple(self.ovens_of([jobs[job] for job in load]) for load in loads),
+            (0,) * len(loads),
             {job: index for index, load in enumerate(loads) for job in load},
         )
 

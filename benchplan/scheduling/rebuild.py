@@ -8,6 +8,7 @@ from dataclasses import replace
 from benchplan.model import Done, Past, Plan, UnderWay
 from benchplan.model.plan import HAND_STEPS, Span
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, Pin
+from benchplan.scheduling.landing import landing
 from benchplan.scheduling.problem import Job, Shop
 from benchplan.scheduling.state import Change
 from benchplan.scheduling.timeline import NEVER
@@ -147,19 +148,22 @@ class _Replay:
         Each needs places to land: what stands there now is planned away first.
         """
         building = self.building
-        unload_s = building.shop.day.times.unload_s
+        times = building.shop.day.times
         baking = [
             load
             for load in building.loads
             if building.times[load[0]].load and not building.times[load[0]].unload
         ]
         for load in sorted(baking, key=lambda each: building.times[each[0]].bake[-1][1]):
-            building.need_places(len(load))
             due = building.times[load[0]].bake[-1][1]
-            lasts = len(load) * unload_s
+            lasts = len(load) * times.unload_s
             end = max(due, self.now - lasts)
+            ready = min(times.ready_s, max(0, end - self.now)) if lasts else 0
             planned = self.unloaders.get(load)
-            _, who = building.taken.first_free(end, lasts, planned)
+            _, who = building.taken.first_free(end - ready, ready + lasts, planned)
+            if landing(building, len(load), ((who, (end - ready, end + lasts)),)) > 0:
+                building.need_places(len(load))
+                _, who = building.taken.first_free(end, lasts, planned)
             building.take_unloads(load, end, who)
 
     def pin_under_way(self) -> None:
@@ -246,6 +250,9 @@ class _Replay:
     def _place(self, job: int, step: str, part: Span, action_end: int, person: int) -> None:
         building, times, work = self.building, self.building.times[job], self.building.works[job]
         on_pan = building.shop.day.on_pan
+        if step == "fill" and work.fill:  # never while another tray is filled there
+            free = building.taken.scales[self._scale_of(job)].free
+            part = (max(part[0], min(free, part[1])), part[1])
         setattr(times, step, (part,))
         each_s = getattr(building.shop.day.times, f"{step}_s")
         if (building.shop.day.pack_each_s if step == "pack" else each_s) and (

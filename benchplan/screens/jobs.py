@@ -158,15 +158,10 @@ def plan(day: Day, fits: KnownFits, stop: Stop) -> Plan | Cannot:
 
 
 def more(day: Day, plan: Plan, fits: KnownFits, stop: Stop) -> Plan:
-    """Return the plan with what one more of each thing would buy, and the latest start."""
-    from dataclasses import replace
+    """Return the plan with all that is said of it when more is asked for."""
+    from benchplan.more import more
 
-    from benchplan.one_more import one_more
-    from benchplan.start_by import start_by
-
-    won = one_more(day, plan, known_fits=fits, cancelled=stop)
-    latest = start_by(day, plan, known_fits=fits, cancelled=stop)
-    return replace(plan, one_more=won, start_by_s=latest)
+    return more(day, plan, fits, stop)
 
 
 def search(

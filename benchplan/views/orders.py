@@ -201,7 +201,7 @@ def _times(plan: Plan) -> dict[int, _Times]:
         steps.setdefault(step.tray, []).append(step)
     return {
         tray: _Times(
-            min(step.start_s for step in own if step.end_s > step.start_s),
+            min([s.start_s for s in own if s.end_s > s.start_s] or [own[0].start_s]),
             next((step.start_s for step in own if step.step == "bake"), own[0].start_s),
             max(step.end_s for step in own),
         )

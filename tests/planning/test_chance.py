@@ -476,8 +476,7 @@ def test_words_say_how_sure_what_to_promise_and_what_makes_it_late() -> None:
         "With the usual ups and downs of hand work this day is ready by 15:00 on 9 days in 10.",
         "Promise 15:35: 19 days in 20 are done by then.",
         "Filling most often makes it later than planned (on about 6 such days in 10).",
-        "This is a forecast. How much your hand times vary is taken from your bench book where it "
-        "knows, else it is what is common.",
+        "This is a forecast: hand times are taken to vary as much as is common, not as yours do.",
     ]
     assert said(None) == []
 
@@ -509,8 +508,8 @@ def test_words_name_the_tray_and_own_up_to_few_days() -> None:
     assert said(found)[2:] == [
         "Packing most often makes it later than planned (on nearly all such days), above all "
         "tray 3.",
-        "This is a forecast, from only 40 days tried. How much your hand times vary is taken from "
-        "your bench book where it knows, else it is what is common.",
+        "This is a forecast, from only 40 days tried: hand times are taken to vary as much as is "
+        "common, not as yours do.",
     ]
     few = replace(found, late_share=0.1)
     assert said(few, pack="later")[2].startswith("Clearing most often makes it later than planned")

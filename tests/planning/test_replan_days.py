@@ -15,7 +15,14 @@ from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, replan, resolved
 from benchplan.scheduling.check import check_plan
 
-HOLDS = {"pan": "set", "stand": "unload", "scale": "fill", "mat": "transfer"}
+HOLDS = {
+    "pan": "set",
+    "stand": "unload",
+    "scale": "fill",
+    "mat": "transfer",
+    "change": "fill",
+    "numbers": "load",
+}
 
 
 def plain(day: Day) -> Day:
