@@ -152,6 +152,15 @@ def test_loads_that_do_not_fit_before_a_break_wait_for_its_end() -> None:
     assert given(day, jobs) == third + AFTER == finish(day)
 
 
+def test_an_oven_comes_to_another_heat_while_everyone_is_away() -> None:
+    hot = Recipe("hot", "round 60", 28, 180, 420, cool_for_s=1980)
+    jobs = (*trays(8), *trays(8, recipe="hot"))
+    day = day_for(jobs, breaks=(Break(1200, 900),), people=2)
+    day = shop(replace(day, recipes={**day.recipes, "hot": hot}), on_mat=400)
+    second = 1200 + 900 + 660 + (15 + 420 + 15) + 120 + 8 * 6
+    assert given(day, jobs) == second + AFTER == finish(day)
+
+
 def test_a_load_of_two_is_moved_and_packed_one_after_the_other_by_one_person() -> None:
     jobs = trays(8, 8)
     day = shop(day_for(jobs), on_shelf=2, on_mat=400)

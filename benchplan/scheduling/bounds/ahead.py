@@ -127,10 +127,14 @@ class Ahead:
             doors = self.ovens.load_s + self.ovens.unload_s
             work += trays * doors
             changes = self._changes(order, ovens[0], heats) if len(ovens) == 1 else 0
-            work += changes
-            alike = len(each) == 1 and self.ovens.together == 1 and not changes
-            whole = self.ovens.recover + min(each) + doors if alike else 1
             begins = [free[oven] for oven in ovens]
+            # An oven may come to another heat while everyone is away, so that is no work then.
+            least = max(
+                least,
+                begins[0] - self.ovens.recover + work + changes + min(tails) if changes else 0,
+            )
+            alike = len(each) == 1 and self.ovens.together == 1
+            whole = self.ovens.recover + min(each) + doors if alike else 1
             preheats = [self.ovens.kits[oven].preheat_s for oven in ovens]
             out = self.hours.worked_off(work, begins, preheats, self.ovens.recover, whole)
             least = max(least, out + min(tails))
