@@ -19,7 +19,7 @@ from benchplan.model import Day, Plan
 from benchplan.model.lanes import levels
 from benchplan.model.mat_need import mat_need
 from benchplan.model.stop import Stop
-from benchplan.planner import default_stop, plan_day
+from benchplan.planner import plan_day, quick_stop
 
 MOST_POINTS = 11  # planned at equal distances, the day's own and those next to the knee besides
 KNEE_S = 60
@@ -103,7 +103,7 @@ def balance(
     ``stop_for`` gives the stop rule of each plan, usually the planner's own. ``tell`` hears of
     every new point. Ends early, with what there is and not ``done``, once ``cancelled``.
     """
-    return _Sweep(day, plan, known_fits, stop_for or default_stop, seed, cancelled, tell).run()
+    return _Sweep(day, plan, known_fits, stop_for or quick_stop, seed, cancelled, tell).run()
 
 
 class _Sweep:
