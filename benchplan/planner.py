@@ -145,7 +145,7 @@ def plan_day(
     if isinstance(found, Cannot):
         return replace(found, fits=used)
     jobs = tuple(Job.of(tray) for tray in found.trays)
-    return _plan(shop, found, used, given(shop, jobs), any_trays(shop))
+    return _plan(shop, found, used, given(shop, jobs, until=found.finish_s), any_trays(shop))
 
 
 def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:

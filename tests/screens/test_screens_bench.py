@@ -176,8 +176,15 @@ async def test_did_other_lists_what_may_be_done_now(first_tray: Path) -> None:
         assert there.session.marks[0].action == possible[1]
 
 
-async def test_did_other_lists_what_reads_the_same_once() -> None:
-    async with world(SAMPLES / "two_ovens.toml", speed=60.0, size=(120, 40)) as there:
+async def test_did_other_lists_what_reads_the_same_once(first_tray: Path) -> None:
+    """Scents in turn, as their maker wants them: the scale is cleaned for the second one twice."""
+    text = first_tray.read_text(encoding="utf-8")
+    text = text.replace("people = 1 ", "keep_order = true\npeople = 1 ")
+    text += '\n[[orders]]\nscent = "Moss"\nrecipe = "standard"\ntins = 16\n'
+    for scent in ("Porch lemon", "Moss", "Porch lemon", "Moss"):
+        text += f'\n[[trays]]\nscent = "{scent}"\nrecipe = "standard"\ntins = 8\n'
+    first_tray.write_text(text, encoding="utf-8")
+    async with world(first_tray, speed=60.0, size=(120, 40)) as there:
         await there.begin()
         said = [action_said(there.session.plan, each) for each in there.session.possible()]
         again = next(words for words in said if said.count(words) > 1)
