@@ -18,6 +18,7 @@ SPREAD = 0.05  # how much the mean moment of unloads and packs counts beside the
 WARMTH = ((8, 0.003), (999, 0.0006))  # up to so many trays, of the finish
 FAVOUR = 0.4  # how much more often it goes on from the better ones
 POOL = 5  # drafts that the search goes on from
+PATIENCE = 5  # chains that win nothing before all begins anew
 POLISHING = 3  # chains after the finish cannot be earlier, for what else ranks plans
 CHAIN = 40  # looks of one chain, and 20 more for each tray
 
@@ -110,27 +111,56 @@ def start_list(loads: Loads, ahead: int, packs_after: int, on_pan: bool) -> list
     return ops
 
 
+class _Pool:
+    """The drafts that the search goes on from, the earliest finish first.
+
+    When chains win nothing any more they all lie in one hollow: then it begins anew.
+    """
+
+    def __init__(self, first: list[Found]) -> None:
+        self._first = first
+        self._begin()
+
+    def _begin(self) -> None:
+        self.drafts = self._first.copy()
+        self._earliest = self._first[0].finish
+        self._idle = 0
+
+    def pick(self, random: Random) -> Found:
+        """Return one to go on from, an early one rather than a late one."""
+        return self.drafts[min(int(random.expovariate(FAVOUR)), len(self.drafts) - 1)]
+
+    def take(self, start: Found, found: Found) -> None:
+        """Keep what a chain from ``start`` has found, if it is good or new."""
+        self._idle += 1
+        if found.finish < self._earliest:
+            self._earliest, self._idle = found.finish, 0
+        if self._idle >= PATIENCE:
+            self._begin()
+        elif all(found.finish != other.finish for other in self.drafts):
+            self.drafts = sorted([*self.drafts, found], key=lambda each: each.finish)[:POOL]
+        elif found.better_than(start):
+            self.drafts[self.drafts.index(start)] = found
+
+
 def search(shop: Shop, stop: Stop, seed: int) -> Found:
     """Return the best schedule found before ``stop``: same input, stop and seed, same answer.
 
     Raises CannotBuildError when no list can be built.
     """
-    pool = _first(shop, stop)
+    pool = _Pool(_first(shop, stop))
     random = Random(seed)
     moves = Moves(shop)
-    best = pool[0]
+    best = pool.drafts[0]
     least = _least(shop, best)
     polished = 0  # chains since there is nothing to win but oven time and the like
     while not stop() and polished < POLISHING:
-        start = pool[min(int(random.expovariate(FAVOUR)), len(pool) - 1)]
+        start = pool.pick(random)
         found = _chain(shop, moves, start, stop, random)
         if found.better_than(best):
             best = found
         polished += best.finish <= least
-        if all(found.finish != other.finish for other in pool):
-            pool = sorted([*pool, found], key=lambda each: each.finish)[:POOL]
-        elif found.better_than(start):
-            pool[pool.index(start)] = found
+        pool.take(start, found)
     best = with_cold_ovens(shop, best)
     in_load_order(best.building)
     return best
