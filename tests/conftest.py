@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import HealthCheck, settings
 
+from benchplan import planner
 from benchplan.model.stop import Iterations
 
 settings.register_profile("bench", deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -12,8 +13,13 @@ settings.load_profile("bench")
 
 
 @pytest.fixture(autouse=True)
-def _short_searches(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let verbs and screens search a moment only: rooms and planner have their own tests."""
+def _short_searches(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let verbs and screens search a moment only: rooms and planner have their own tests.
+
+    The sample days, and the facts that the search is held to, are planned by the usual looks.
+    """
+    if request.path.stem not in ("test_house_samples", "test_flow_facts"):
+        monkeypatch.setattr(planner, "default_stop", planner.quick_stop)
     monkeypatch.setattr("benchplan.packing.usual_stop", lambda _: Iterations(1))
     monkeypatch.setattr("benchplan.one_more.quick_stop", lambda _: Iterations(1))
     monkeypatch.setattr("benchplan.in_time.quick_stop", lambda _: Iterations(1))
