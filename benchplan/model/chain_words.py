@@ -62,18 +62,23 @@ def chain_words(day: Day, plan: Plan, most: int = MOST, now_s: int = 0) -> list[
 
 def _runs(waits: Sequence[Wait]) -> list[_Run]:
     """Fold what comes after the first wait: each run is of waits for one thing, what lies within a
-    tray left out.
+    tray left out. Hands that wait for a bake, a rest or a cooling in between are not busy all along,
+    so what comes after is a run of its own.
     """
     runs: list[_Run] = []
+    idle = 0
     begun = waits[0].until_s
     for wait in waits[1:]:
         held = wait.what not in _WITHIN or not wait.binds
         if held:
-            run = _Run((wait,), (_kind(wait),), begun)
+            kind = _kind(wait)
+            run = _Run((wait,), (f"{kind} {idle}" if kind == "hands" else kind,), begun)
             if runs and runs[-1].kinds == run.kinds and wait.binds:
                 runs[-1] = runs[-1].with_(run)
             else:
                 runs.append(run)
+        elif wait.could_s > wait.from_s:
+            idle += 1
         begun = wait.until_s
     return runs
 

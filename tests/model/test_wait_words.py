@@ -281,6 +281,14 @@ def test_hands_that_are_never_idle_are_one_sentence() -> None:
     assert any("your hands go from one thing to the next without a pause" in each for each in said)
 
 
+def test_hands_that_wait_for_a_tray_to_cool_are_not_said_to_go_on_without_a_pause() -> None:
+    six = order(4, 4, 4, 4, 4, 4)
+    day_ = day(orders=six, where="pan", stand=2, ready_s=30, count=4, pack_s=40)
+    said = chain_words(resolved(day_), planned(day_))
+    assert sum("when hands are free" in each for each in said) == 2
+    assert not any("without a pause" in each for each in said)
+
+
 def test_many_kinds_of_wait_still_make_few_sentences() -> None:
     day_ = day(orders=order(24), mat_tins=8, stand=1)
     plan, day_ = planned(day_), resolved(day_)
