@@ -62,8 +62,8 @@ def chain_words(day: Day, plan: Plan, most: int = MOST, now_s: int = 0) -> list[
 
 def _runs(waits: Sequence[Wait]) -> list[_Run]:
     """Fold what comes after the first wait: each run is of waits for one thing, what lies within a
-    tray left out. Hands that wait for a bake, a rest or a cooling in between are not busy all along,
-    so what comes after is a run of its own.
+    tray left out. Hands that wait for a bake, a rest or a cooling in between are not busy all
+    along, so what comes after is a run of its own.
     """
     runs: list[_Run] = []
     idle = 0
