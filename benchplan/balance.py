@@ -214,7 +214,9 @@ class _Sweep:
         """Return the plan of a day; None where there is none, or no more is to be planned."""
         enough = self._stop_for(day)
         try:
-            plan = plan_day(day, lambda: self._cancelled() or enough(), self._seed, self._known)
+            plan = plan_day(
+                day, lambda: self._cancelled() or enough(), self._seed, self._known, self._plan
+            )
         except BenchplanError:
             return None  # a tray of the maker's own queue does not fit
         return plan if isinstance(plan, Plan) and not self._cancelled() else None

@@ -32,12 +32,13 @@ class _Plans:
 
     def __init__(
         self,
+        like: Plan,
         stop_for: Callable[[Day], Stop],
         seed: int,
         known_fits: KnownFits | None,
         cancelled: Stop,
     ) -> None:
-        self.seed, self.known_fits = seed, known_fits
+        self.seed, self.known_fits, self._like = seed, known_fits, like
         self._stop_for, self._cancelled = stop_for, cancelled
         self._left = MOST_PLANS
 
@@ -57,7 +58,7 @@ class _Plans:
         """
         if self.over():
             return None
-        answer = plan_day(day, self.stop_for(day), self.seed, self.known_fits)
+        answer = plan_day(day, self.stop_for(day), self.seed, self.known_fits, self._like)
         return answer.finish_s - (day.finish_by_s or 0) if isinstance(answer, Plan) else None
 
 
@@ -83,7 +84,7 @@ def in_time(
     by = day.finish_by_s
     if by is None or plan.finish_s <= by:
         return ()
-    plans = _Plans(stop_for or quick_stop, seed, known_fits, cancelled)
+    plans = _Plans(plan, stop_for or quick_stop, seed, known_fits, cancelled)
     found = [*_earlier_start(day, plan, by, plans), *_one_more(day, plan, by, plans)]
     tins = _fewer_of_one(day, plan, by, plans)
     if not tins and len(_ordered(day)) > 1:

@@ -34,7 +34,7 @@ def one_more(
     for what, kind, richer in richer_days(day, plan):
         if cancelled():
             break
-        answer = plan_day(richer, rule(richer), seed, known_fits)
+        answer = plan_day(richer, rule(richer), seed, known_fits, plan)
         finish = answer.finish_s if isinstance(answer, Plan) else plan.finish_s
         found.append(OneMore(what, kind, min(finish, plan.finish_s)))
     return tuple(sorted(found, key=lambda more: more.finish_s))

@@ -131,9 +131,15 @@ def _looks(day: Day, shared: int, least: int, most: int) -> Stop:
 
 
 def plan_day(
-    day: Day, stop: Stop | None = None, seed: int = 0, known_fits: KnownFits | None = None
+    day: Day,
+    stop: Stop | None = None,
+    seed: int = 0,
+    known_fits: KnownFits | None = None,
+    like: Plan | None = None,
 ) -> Plan | Cannot:
     """Return the best plan found before ``stop``, or why the day cannot be done.
+
+    ``like`` is the plan of a day like this one, to begin from where it can be done here too.
 
     Raises ``BenchplanError`` as ``check_day`` does.
     """
@@ -143,7 +149,7 @@ def plan_day(
     if reasons:
         return Cannot(reasons, used)
     shop = _shop(resolved(day), fits)
-    found = scheduled(shop, stop or default_stop(day), seed)
+    found = scheduled(shop, stop or default_stop(day), seed, like)
     if isinstance(found, Cannot):
         return replace(found, fits=used)
     jobs = tuple(Job.of(tray) for tray in found.trays)

@@ -37,7 +37,7 @@ def start_by(
     if not day.breaks:
         return slack
     rule = stop_for or quick_stop
-    free = plan_day(replace(day, breaks=()), rule(day), seed, known_fits)
+    free = plan_day(replace(day, breaks=()), rule(day), seed, known_fits, plan)
     lasts = free.finish_s if isinstance(free, Plan) else plan.finish_s
     latest = (day.finish_by_s - min(lasts, plan.finish_s)) // _STEP_S * _STEP_S
     earliest = min(slack, latest) - sum(pause.for_s for pause in day.breaks)
@@ -46,7 +46,7 @@ def start_by(
         if cancelled():
             return None
         moved = day.begun_at(clock.at(day.start, start))
-        answer = plan_day(moved, rule(moved), seed, known_fits)
+        answer = plan_day(moved, rule(moved), seed, known_fits, plan)
         late = moved.finish_by_s or 0
         if isinstance(answer, Plan) and answer.finish_s <= late:
             return start

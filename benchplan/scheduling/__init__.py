@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchplan.model import Cannot, Past, Plan
 from benchplan.model.stop import Stop
+from benchplan.scheduling.again import begun_from
 from benchplan.scheduling.assemble import Schedule, assembled
 from benchplan.scheduling.bounds import any_trays, given
 from benchplan.scheduling.builder import CannotBuildError
@@ -19,13 +20,17 @@ __all__ = [
 ]  # fmt: skip
 
 
-def scheduled(shop: Shop, stop: Stop, seed: int) -> Schedule | Cannot:
-    """Return the best schedule found before ``stop``, or why there is none."""
+def scheduled(shop: Shop, stop: Stop, seed: int, like: Plan | None = None) -> Schedule | Cannot:
+    """Return the best schedule found before ``stop``, or why there is none.
+
+    ``like`` is the plan of a day like this one, to begin from where it can be done here.
+    """
     reasons = impossible(shop)
     if reasons:
         return Cannot(reasons)
     try:
-        return assembled(search(shop, stop, seed).building)
+        draft = begun_from(shop, like) if like else None
+        return assembled(search(shop, stop, seed, draft).building)
     except CannotBuildError as error:
         return Cannot((str(error),))
 

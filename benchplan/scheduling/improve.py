@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from itertools import pairwise
 from random import Random
@@ -143,12 +144,14 @@ class _Pool:
             self.drafts[self.drafts.index(start)] = found
 
 
-def search(shop: Shop, stop: Stop, seed: int) -> Found:
+def search(shop: Shop, stop: Stop, seed: int, like: Draft | None = None) -> Found:
     """Return the best schedule found before ``stop``: same input, stop and seed, same answer.
+
+    ``like`` is one more draft to begin from.
 
     Raises CannotBuildError when no list can be built.
     """
-    pool = _Pool(_first(shop, stop))
+    pool = _Pool(_first(shop, stop, like))
     random = Random(seed)
     moves = Moves(shop)
     best = pool.drafts[0]
@@ -268,14 +271,18 @@ def in_load_order(building: Building) -> None:
         change.job = moved[change.job]
 
 
-def _first(shop: Shop, stop: Stop) -> list[Found]:
+def _first(shop: Shop, stop: Stop, like: Draft | None) -> list[Found]:
     """Return the best start lists, the best first: two kinds for every way to make trays, then all
     kinds for the ways that did best. At least one list is built, whatever ``stop`` says.
     """
     ways = [shop.way(*way) for jobs in candidates(shop) for way in arranged(shop, jobs)]
     found: dict[int, Found] = {}
+    if like is not None:
+        with suppress(CannotBuildError):
+            found[-1] = Found(shop, like)
     for kinds, most in ((START_LISTS[:1], len(ways)), (START_LISTS[1:2], 12), (START_LISTS[2:], 6)):
-        chosen = sorted(found, key=lambda way: found[way].rank)[:most] or range(len(ways))
+        tried_ways = [way for way in found if way >= 0]
+        chosen = sorted(tried_ways, key=lambda way: found[way].rank)[:most] or range(len(ways))
         for way in chosen:
             for ahead, packs_after in kinds:
                 ops = tuple(start_list(ways[way].loads, ahead, packs_after, shop.day.on_pan))

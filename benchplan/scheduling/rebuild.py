@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from benchplan.model import Done, Past, Plan, UnderWay
 from benchplan.model.plan import HAND_STEPS, Span
+from benchplan.scheduling.again import in_order_of
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, Pin
 from benchplan.scheduling.landing import landing
 from benchplan.scheduling.problem import Job, Shop
@@ -43,7 +44,7 @@ def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = Tr
     replay.pin_under_way()
     replay.fix_ovens()
     replay.fix_under_way()
-    building.run(_order(plan, index, building.way.load_of))
+    building.run(in_order_of(plan, index, building.way.load_of))
     return building
 
 
@@ -71,22 +72,6 @@ def _pins(plan: Plan, index: dict[int, int], load_of: Mapping[int, int]) -> dict
                 pins["change_scent", job] = Pin(other.start_s, who)
                 pins["fill", job] = replace(fill, start=other.start_s)
     return pins
-
-
-def _order(plan: Plan, index: dict[int, int], load_of: Mapping[int, int]) -> list[Op]:
-    """Return the plan's operations in the order in which they end; loads by when they begin.
-
-    A load takes hands twice, so it comes before all work that it interrupts.
-    """
-    rank = {"fill": 0, "set": 1, "load": 2, "transfer": 3, "pack": 4}
-    ends: dict[Op, tuple[int, int]] = {}
-    for step in plan.steps:
-        if step.step == "load":
-            op: Op = ("load", load_of[index[step.tray]])
-            ends[op] = min(ends.get(op, (step.start_s, 2)), (step.start_s, 2))
-        elif step.step in rank:
-            ends[step.step, index[step.tray]] = (step.end_s, rank[step.step])
-    return sorted(ends, key=lambda op: (ends[op], op))
 
 
 class _Replay:

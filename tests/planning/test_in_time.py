@@ -294,7 +294,7 @@ def test_every_answer_done_to_the_day_makes_it_end_in_time(day: Day, percent: in
     assert in_time(replace(day, finish_by_s=plan.finish_s), plan, lambda _: stop()) == ()
     for change in found:
         changed = done(day, plan, change)
-        answer = plan_day(changed, stop())
+        answer = plan_day(changed, stop(), like=plan)
         assert isinstance(answer, Plan)
         assert change.count > 0
         early = change.count if change.what == "earlier start" else 0

@@ -1,0 +1,76 @@
+"""A plan as a list of operations: to carry it on with a past, or to begin a search from it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+
+from benchplan.model import Plan
+from benchplan.scheduling.builder import Op
+from benchplan.scheduling.moves import Draft
+from benchplan.scheduling.problem import Job, Shop
+from benchplan.scheduling.trays import fill_counts, wanted
+
+
+def in_order_of(plan: Plan, index: Mapping[int, int], load_of: Mapping[int, int]) -> list[Op]:
+    """Return the plan's operations in the order in which they end; loads by when they begin.
+
+    A load takes hands twice, so it comes before all work that it interrupts. ``index`` gives the
+    job of a tray's number, ``load_of`` the load of a job.
+    """
+    rank = {"fill": 0, "set": 1, "load": 2, "transfer": 3, "pack": 4}
+    ends: dict[Op, tuple[int, int]] = {}
+    for step in plan.steps:
+        if step.step == "load":
+            op: Op = ("load", load_of[index[step.tray]])
+            ends[op] = min(ends.get(op, (step.start_s, 2)), (step.start_s, 2))
+        elif step.step in rank:
+            ends[step.step, index[step.tray]] = (step.end_s, rank[step.step])
+    return sorted(ends, key=lambda op: (ends[op], op))
+
+
+def begun_from(shop: Shop, plan: Plan) -> Draft | None:
+    """Return the draft that does the day as a plan of a day like it does; None where it cannot.
+
+    The plan's trays must hold what this day's orders want and fit into its kit.
+    """
+    day = shop.day
+    trays = sorted(plan.trays, key=lambda tray: tray.number)
+    asked = Counter((tray.scents, tray.recipe) for tray in day.queue)
+    jobs: list[Job] = []
+    for tray in trays:
+        key = (tray.scents, tray.recipe)
+        asked[key] -= 1
+        job = Job(tray.scents, tray.to_fill, tray.recipe, tray.pan, asked=asked[key] >= 0)
+        jobs.append(job)
+    orders = wanted(shop)
+    tins = Counter({(each.scent, each.recipe): each.tins for each in orders})
+    on_trays = Counter((scent, job.recipe) for job in jobs for scent in job.scents)
+    if day.keep_order or on_trays != tins or any(left > 0 for left in asked.values()):
+        return None
+    if any(
+        job.pan not in day.pans or job.tins > shop.tray_limit(job.recipe, job.pan) for job in jobs
+    ):
+        return None
+    filled = Counter({(each.scent, each.recipe): each.filled for each in orders})
+    to_fill = Counter[tuple[str, str]]()
+    for job in jobs:
+        to_fill.update({(scent, job.recipe): count for scent, count in job.to_fill})
+    if to_fill != tins - filled:
+        jobs = list(fill_counts(jobs, dict(filled)))
+    index = {tray.number: at for at, tray in enumerate(trays)}
+    loads = tuple(tuple(index[number] for number in load.trays) for load in plan.loads)
+    way = shop.way(tuple(jobs), loads)
+    if not all(way.ovens):
+        return None
+    ovens = tuple(
+        (load.oven,) if load.oven in free else free
+        for load, free in zip(plan.loads, way.ovens, strict=True)
+    )
+    ops = [
+        op
+        for op in in_order_of(plan, index, way.load_of)
+        if op[0] != "set" and not (day.on_pan and op[0] == "transfer")
+    ]
+    return Draft(replace(way, ovens=ovens), tuple(ops))
