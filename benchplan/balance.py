@@ -100,8 +100,8 @@ def balance(
     """Return how ``day`` ends with other room to cool in; ``plan`` is its plan with its own room.
 
     From the room that one tray needs to what is never full, then to the last tin around the knee.
-    ``stop_for`` gives the stop rule of each plan, usually the planner's own. ``tell`` hears of
-    every new point. Ends early, with what there is and not ``done``, once ``cancelled``.
+    ``stop_for`` gives the stop rule of each plan, usually the planner's quick one. ``tell`` hears
+    of every new point. Ends early, with what there is and not ``done``, once ``cancelled``.
     """
     return _Sweep(day, plan, known_fits, stop_for or quick_stop, seed, cancelled, tell).run()
 

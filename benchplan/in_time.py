@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from itertools import accumulate
 
-from benchplan import clock
 from benchplan.fitting import KnownFits
 from benchplan.model import Day, InTime, Plan
 from benchplan.model.stop import Stop
@@ -104,7 +103,7 @@ def _earlier_start(day: Day, plan: Plan, by: int, plans: _Plans) -> Iterator[InT
     starts = sorted({early, early if latest is None or latest >= 0 else -latest})
     for _ in range(_MOST_STARTS):
         early = _whole_minutes(starts.pop(0) if starts else early + late)
-        tried = plans.late_s(_begun_earlier(day, early))
+        tried = plans.late_s(day.begun_later(-early))
         if tried is None:
             return
         late = tried
@@ -115,16 +114,6 @@ def _earlier_start(day: Day, plan: Plan, by: int, plans: _Plans) -> Iterator[InT
 
 def _whole_minutes(seconds: int) -> int:
     return math.ceil(seconds / _MINUTE_S) * _MINUTE_S
-
-
-def _begun_earlier(day: Day, seconds: int) -> Day:
-    """Return the day with its start so much earlier; breaks and finish_by stay where they are."""
-    return replace(
-        day,
-        start=clock.at(day.start, -seconds),
-        breaks=tuple(replace(pause, at_s=pause.at_s + seconds) for pause in day.breaks),
-        finish_by_s=None if day.finish_by_s is None else day.finish_by_s + seconds,
-    )
 
 
 def _one_more(day: Day, plan: Plan, by: int, plans: _Plans) -> Iterator[InTime]:
@@ -228,16 +217,4 @@ def _with_fewer(day: Day, fewer: Mapping[str, int]) -> Day:
         if tins:
             orders.append(replace(order, tins=tins, filled=min(order.filled, tins)))
     orders.reverse()
-    remaining: Counter[tuple[str, str]] = Counter()
-    for order in orders:
-        remaining[order.recipe, order.scent] += order.tins
-    queue = []
-    for tray in day.queue:
-        kept = []
-        for scent in tray.scents:
-            if remaining[tray.recipe, scent]:
-                remaining[tray.recipe, scent] -= 1
-                kept.append(scent)
-        if kept:
-            queue.append(replace(tray, scents=tuple(kept)))
-    return replace(day, orders=tuple(orders), queue=tuple(queue))
+    return replace(day, orders=tuple(orders)).settled()

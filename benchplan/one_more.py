@@ -27,7 +27,7 @@ def one_more(
     """Return the finish with one more of each thing and each other way, what wins most first.
 
     ``plan`` is the plan without, for the same ``day``; ``stop_for`` gives the stop rule of each
-    plan with, usually the planner's own. Ends early, with what there is, once ``cancelled``.
+    plan with, usually the planner's quick one. Ends early, with what there is, once ``cancelled``.
     """
     rule = stop_for or quick_stop
     found = []

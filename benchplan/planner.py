@@ -39,7 +39,8 @@ def resolved(day: Day) -> Day:
     return replace(day, recipes=recipes)
 
 
-def _shop(day: Day, fits: Iterable[Fit]) -> Shop:
+def shop_of(day: Day, fits: Iterable[Fit]) -> Shop:
+    """Return the day with what fits in it, as its builder wants it."""
     on_pan: dict[tuple[str, str], int] = {}
     on_shelf: dict[tuple[str, str], int] = {}
     on_mat: dict[str, int] = {}
@@ -61,7 +62,7 @@ def check_day(day: Day, fits: tuple[Fit, ...] | None = None) -> tuple[str, ...]:
     """
     fits = fit_day(day) if fits is None else fits
     _check_asked(day)
-    shop = _shop(resolved(day), fits)
+    shop = shop_of(resolved(day), fits)
     reasons = impossible(shop)
     if not reasons:
         _check_queue(shop)
@@ -148,7 +149,7 @@ def plan_day(
     used = _used(day, fits)
     if reasons:
         return Cannot(reasons, used)
-    shop = _shop(resolved(day), fits)
+    shop = shop_of(resolved(day), fits)
     found = scheduled(shop, stop or default_stop(day), seed, like)
     if isinstance(found, Cannot):
         return replace(found, fits=used)
@@ -162,7 +163,7 @@ def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
     ``plan`` is the one that was followed until now: its order says what people are at. The bounds
     stay those of the plan before the run: they speak of the whole day.
     """
-    shop = _shop(resolved(day), plan.fits)
+    shop = shop_of(resolved(day), plan.fits)
     found = rebuilt(shop, plan, live.past(day, plan, marks, now_s))
     return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)
 

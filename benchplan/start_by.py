@@ -6,7 +6,6 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 
-from benchplan import clock
 from benchplan.fitting import KnownFits
 from benchplan.model import Day, Plan
 from benchplan.model.stop import Stop
@@ -45,7 +44,7 @@ def start_by(
     for start in range(latest, earliest - step, -step):
         if cancelled():
             return None
-        moved = day.begun_at(clock.at(day.start, start))
+        moved = day.begun_later(start)
         answer = plan_day(moved, rule(moved), seed, known_fits, plan)
         late = moved.finish_by_s or 0
         if isinstance(answer, Plan) and answer.finish_s <= late:

@@ -29,11 +29,6 @@ _FEWEST_TIMES = 5
 _TELL_EVERY = 50
 
 
-def never() -> bool:
-    """The stop rule that never stops."""
-    return False
-
-
 def cv_of(times: Sequence[float]) -> float | None:
     """Return how much ``times`` of one step vary (standard deviation over mean), or None.
 
@@ -52,7 +47,7 @@ def chance(
     seed: int = 0,
     days: int = 2000,
     cv: Mapping[str, float] | None = None,
-    stop: Stop = never,
+    stop: Stop = lambda: False,
     tell: Callable[[int], None] | None = None,
 ) -> Chance:
     """Return how a plan fares on ``days`` simulated days, or on those until ``stop`` (at least 1).

@@ -44,6 +44,8 @@ def done_actions(index: Index, so_far: Progress) -> tuple[Done, ...]:
         end = mark.happened_s
         start = max(last[mark.person], min(end, ready_s(so_far, action, by=end) or 0))
         start = max([start, *_back(index, mark.person, start, end)])
+        if action.what == "load" and (planned := _planned_load(index, action)) < end:
+            start = max(start, planned)  # its card waits for that: nobody was at it before
         if action.what == "preheat":
             start = end
         else:
@@ -54,6 +56,12 @@ def done_actions(index: Index, so_far: Progress) -> tuple[Done, ...]:
         if moment is not None:
             found.append(Done(action, planned, moment, moment))
     return tuple(sorted(found, key=lambda done: (done.end_s, done.start_s, done.action)))
+
+
+def _planned_load(index: Index, action: Action) -> int:
+    """Return when the plan has a load begin; 0 where the plan does not say."""
+    steps = [index.steps[tray, "load"] for tray in action.trays if (tray, "load") in index.steps]
+    return min((step.start_s for step in steps), default=0)
 
 
 def _back(index: Index, person: int, start: int, end: int) -> list[int]:

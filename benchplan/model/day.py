@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
@@ -156,6 +157,14 @@ class Day:
             wall = clock.at(self.start, seconds)
             return round(clock.elapsed(begun, _on(wall, wall.date() + days)))
 
+        return self._counted_from(begun, moved)
+
+    def begun_later(self, seconds: int) -> Day:
+        """Return this day begun so much later (negative: earlier), the rest at its own instants."""
+        return self._counted_from(clock.at(self.start, seconds), lambda at_s: at_s - seconds)
+
+    def _counted_from(self, begun: datetime, moved: Callable[[int], int]) -> Day:
+        """Return this day with its seconds counted from another start; what is over is dropped."""
         breaks = []
         for pause in self.breaks:
             begin = moved(pause.at_s)
@@ -164,6 +173,25 @@ class Day:
                 breaks.append(replace(pause, at_s=max(0, begin), for_s=end - max(0, begin)))
         finish = None if self.finish_by_s is None else max(0, moved(self.finish_by_s))
         return replace(self, start=begun, breaks=tuple(breaks), finish_by_s=finish)
+
+    def settled(self) -> Day:
+        """Return this day with a queue that asks for no more than the orders do.
+
+        Whatever an order loses, the last trays of its scent lose.
+        """
+        remaining: Counter[tuple[str, str]] = Counter()
+        for order in self.orders:
+            remaining[order.recipe, order.scent] += order.tins
+        queue = []
+        for tray in self.queue:
+            kept = []
+            for scent in tray.scents:
+                if remaining[tray.recipe, scent] > 0:
+                    remaining[tray.recipe, scent] -= 1
+                    kept.append(scent)
+            if kept:
+                queue.append(replace(tray, scents=tuple(kept)))
+        return replace(self, queue=tuple(queue))
 
 
 def _on(moment: datetime, date: date) -> datetime:

@@ -12,9 +12,14 @@ from benchplan.scheduling.timeline import NEVER
 
 @dataclass(frozen=True, slots=True)
 class Bake:
-    """One load in one oven: when its loading starts, and who loads and unloads it."""
+    """One load in one oven: from ``start`` it is loaded, from ``loaded`` to ``end`` it bakes.
+
+    ``loader`` and ``unloader`` are at its two doors.
+    """
 
     start: int
+    loaded: int
+    end: int
     oven: str
     loader: int = 0
     unloader: int = 0
@@ -66,11 +71,11 @@ def find_bake(shop: Shop, taken: Taken, asked: Asked, oven: str) -> Bake | None:
             start += wait
             continue
         if not unloading:
-            return Bake(start, oven, loader)
+            return Bake(start, start + loading, end, oven, loader)
         busy = loader if loading and end - ready < start + loading else None
         begin, unloader = taken.first_free(end - ready, ready + unloading, asked.unloader, busy)
         if begin == end - ready:
-            return Bake(start, oven, loader, unloader)
+            return Bake(start, start + loading, end, oven, loader, unloader)
         if begin >= NEVER:
             return None
         start += begin - (end - ready)

@@ -233,8 +233,6 @@ class Building:
         start, oven = bake.start, bake.oven
         times, use = self.shop.day.times, self.taken.ovens[oven]
         work = self.works[load[0]]
-        loaded = start + len(load) * times.load_s
-        end = loaded + work.bake
         kit = self.shop.day.ovens[oven]
         stretch = self.shop.attended_from(start)
         if stretch not in use.hot_at:
@@ -243,24 +241,22 @@ class Building:
         for place, job in enumerate(load):
             each = self.times[job]
             at = start + place * times.load_s
-            each.load, each.bake = ((at, at + times.load_s),), ((loaded, end),)
+            each.load, each.bake = ((at, at + times.load_s),), ((bake.loaded, bake.end),)
             each.oven = oven
             if times.load_s:
                 each.who["load"] = bake.loader
-        self.taken.take(bake.loader, [(start, loaded)])
+        self.taken.take(bake.loader, [(start, bake.loaded)])
         use.loads.append((start, load))
         use.last_at_c = work.bake_at
         self._last_load = max(self._last_load, start)
-        self.take_unloads(load, end, bake.unloader)
+        self.take_unloads(load, bake.end, bake.unloader)
 
-    def hands_at(self, load: tuple[int, ...], bake: Bake) -> tuple[tuple[int, Span], ...]:
+    def hands_at(self, trays: int, bake: Bake) -> tuple[tuple[int, Span], ...]:
         """Return whose hands a bake needs at its two doors, and when; the last are the unload's."""
         times = self.shop.day.times
-        loaded = bake.start + len(load) * times.load_s
-        end = loaded + self.works[load[0]].bake
-        out = end + len(load) * times.unload_s
+        out = bake.end + trays * times.unload_s
         ready = times.ready_s if times.unload_s else 0
-        return (bake.loader, (bake.start, loaded)), (bake.unloader, (end - ready, out))
+        return (bake.loader, (bake.start, bake.loaded)), (bake.unloader, (bake.end - ready, out))
 
     def take_unloads(self, load: tuple[int, ...], end: int, unloader: int) -> None:
         """Unload a load from ``end`` on, the least patient tray first, each onto a stand place."""

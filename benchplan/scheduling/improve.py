@@ -16,7 +16,8 @@ from benchplan.scheduling.trays import arranged, candidates
 
 Rank = tuple[int, int, int, int, int, int]
 SPREAD = 0.05  # how much the mean moment of unloads and packs counts beside the finish
-WARMTH = ((8, 0.003), (999, 0.0006))  # up to so many trays, of the finish
+FEW_TRAYS = 8
+WARMTH_OF_FEW, WARMTH = 0.003, 0.0006  # how much worse a change may be, of the finish
 FAVOUR = 0.4  # how much more often it goes on from the better ones
 POOL = 5  # drafts that the search goes on from
 PATIENCE = 5  # chains that win nothing before all begins anew
@@ -201,7 +202,7 @@ def _chain(shop: Shop, moves: Moves, start: Found, stop: Stop, random: Random) -
     """Return the best of a row of changes, each of which may be a little worse than the last."""
     trays = len(start.draft.way.jobs)
     length = CHAIN + 20 * trays
-    warmth = start.finish * next(share for most, share in WARMTH if trays < most)
+    warmth = start.finish * (WARMTH_OF_FEW if trays < FEW_TRAYS else WARMTH)
     current = best = start
     for look in range(length):
         if stop():
@@ -277,12 +278,12 @@ def _first(shop: Shop, stop: Stop, like: Draft | None) -> list[Found]:
     """
     ways = [shop.way(*way) for jobs in candidates(shop) for way in arranged(shop, jobs)]
     found: dict[int, Found] = {}
+    known = []
     if like is not None:
         with suppress(CannotBuildError):
-            found[-1] = Found(shop, like)
+            known.append(Found(shop, like))
     for kinds, most in ((START_LISTS[:1], len(ways)), (START_LISTS[1:2], 12), (START_LISTS[2:], 6)):
-        tried_ways = [way for way in found if way >= 0]
-        chosen = sorted(tried_ways, key=lambda way: found[way].rank)[:most] or range(len(ways))
+        chosen = sorted(found, key=lambda way: found[way].rank)[:most] or range(len(ways))
         for way in chosen:
             for ahead, packs_after in kinds:
                 ops = tuple(start_list(ways[way].loads, ahead, packs_after, shop.day.on_pan))
@@ -290,9 +291,9 @@ def _first(shop: Shop, stop: Stop, like: Draft | None) -> list[Found]:
                 if way not in found or tried.better_than(found[way]):
                     found[way] = tried
                 if stop():
-                    return _best_of(found)
-    return _best_of(found)
+                    return _best_of([*known, *found.values()])
+    return _best_of([*known, *found.values()])
 
 
-def _best_of(found: dict[int, Found]) -> list[Found]:
-    return sorted(found.values(), key=lambda each: each.rank)[:POOL]
+def _best_of(found: list[Found]) -> list[Found]:
+    return sorted(found, key=lambda each: each.rank)[:POOL]

@@ -26,7 +26,7 @@ def promised(building: Building, index: int, asked: Asked, oven: str | None) -> 
         bake = building.earliest(index, replace(asked, promised=short), oven)
         if bake is None:
             return None
-        late = landing(building, asked.trays, building.hands_at(building.loads[index], bake))
+        late = landing(building, asked.trays, building.hands_at(asked.trays, bake))
         if late <= 0:
             return bake
         asked = replace(asked, after=bake.start + late)

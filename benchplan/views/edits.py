@@ -41,21 +41,6 @@ def whole_queue(day: Day) -> tuple[QueuedTray, ...] | None:
     return day.queue if day.keep_order and asked(day.queue) == wanted(day) else None
 
 
-def settled(day: Day) -> Day:
-    """Return the day with a queue that asks for no more than the orders do."""
-    remaining = wanted(day)
-    queue = []
-    for tray in day.queue:
-        kept = []
-        for scent in tray.scents:
-            if remaining[tray.recipe, scent] > 0:
-                remaining[tray.recipe, scent] -= 1
-                kept.append(scent)
-        if kept:
-            queue.append(replace(tray, scents=tuple(kept)))
-    return replace(day, queue=tuple(queue))
-
-
 def topped_up(day: Day, fits: Iterable[Fit]) -> Day:
     """Return the day with tins that its queue leaves out put where its trays still have room.
 
@@ -88,7 +73,7 @@ def change_tins(day: Day, order: Order, by: int, fits: Iterable[Fit] = ()) -> Da
     """Return the day with ``by`` tins more (or fewer) of an order, never fewer than one."""
     tins = max(1, order.tins + by)
     return topped_up(
-        settled(_with(day, order, replace(order, tins=tins, filled=min(order.filled, tins)))), fits
+        _with(day, order, replace(order, tins=tins, filled=min(order.filled, tins))).settled(), fits
     )
 
 
@@ -108,7 +93,7 @@ def move_tray(day: Day, plan: Plan, number: int, by: int) -> Day:
     if not (1 <= number <= len(queue) and 1 <= there <= len(queue)):
         return day
     queue.insert(there - 1, queue.pop(number - 1))
-    return settled(replace(day, queue=tuple(queue), keep_order=True))
+    return replace(day, queue=tuple(queue), keep_order=True).settled()
 
 
 def planners_order(day: Day) -> Day:

@@ -22,7 +22,6 @@ from benchplan.model.stop import Iterations, Stop
 from benchplan.one_more import richer_days
 from benchplan.planner import plan_day, resolved
 from benchplan.scheduling.check import check_plan
-from benchplan.views.edits import settled
 
 
 def asked(day: Day) -> tuple[InTime, ...]:
@@ -271,7 +270,7 @@ def done(day: Day, plan: Plan, change: InTime) -> Day:
             at = max(i for i, each in enumerate(orders) if each.scent == scent and each.tins)
             tins = orders[at].tins - 1
             orders[at] = replace(orders[at], tins=tins, filled=min(tins, orders[at].filled))
-    return settled(replace(day, orders=tuple(order for order in orders if order.tins)))
+    return replace(day, orders=tuple(order for order in orders if order.tins)).settled()
 
 
 @settings(max_examples=30)

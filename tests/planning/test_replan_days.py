@@ -15,14 +15,7 @@ from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, replan, resolved
 from benchplan.scheduling.check import check_plan
 
-HOLDS = {
-    "pan": "set",
-    "stand": "unload",
-    "scale": "fill",
-    "mat": "transfer",
-    "change": "fill",
-    "numbers": "load",
-}
+HOLDS = {"pan": "set", "stand": "unload", "scale": "fill", "mat": "transfer"}
 
 
 def plain(day: Day) -> Day:

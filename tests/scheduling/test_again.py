@@ -16,13 +16,13 @@ from benchplan.errors import BenchplanError
 from benchplan.fitting import fit_day
 from benchplan.model import Day, Plan, QueuedTray
 from benchplan.model.stop import Iterations
-from benchplan.planner import _shop, plan_day, resolved
+from benchplan.planner import plan_day, resolved, shop_of
 from benchplan.scheduling.again import begun_from
 from benchplan.scheduling.check import check_plan
 
 
 def draft(of: Day, plan: Plan):
-    return begun_from(_shop(resolved(of), fit_day(of)), plan)
+    return begun_from(shop_of(resolved(of), fit_day(of)), plan)
 
 
 @settings(max_examples=40, deadline=None, derandomize=True)

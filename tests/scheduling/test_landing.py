@@ -12,7 +12,7 @@ from small import day, order, planned, step
 
 from benchplan.fitting import fit_day
 from benchplan.model import Break, Day
-from benchplan.planner import _shop, resolved
+from benchplan.planner import resolved, shop_of
 from benchplan.scheduling.builder import Building, Op, build
 from benchplan.scheduling.problem import Job, Shop
 
@@ -22,7 +22,7 @@ LAST: list[Op] = [("transfer", 1), ("pack", 0), ("pack", 1)]
 
 
 def shop(of: Day) -> Shop:
-    return _shop(resolved(of), fit_day(of))
+    return shop_of(resolved(of), fit_day(of))
 
 
 def built(of: Day, ops: list[Op], waits: tuple[int, ...] = (0, 0)) -> Building:

@@ -111,7 +111,7 @@ def test_whatever_is_changed_the_queue_asks_for_no_more_than_the_orders(
     day = kept()
     if mixed:
         day = replace(day, queue=(QueuedTray((SEA,) * 3 + (FIG,) * 2, "standard"), *day.queue))
-        day = edits.settled(day)
+        day = day.settled()
     for which, by in changes:
         day = edits.change_tins(day, day.orders[which], by, example_day.FITS)
         assert edits.asked(day.queue) <= edits.wanted(day)
