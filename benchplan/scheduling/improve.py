@@ -166,7 +166,8 @@ def search(shop: Shop, stop: Stop, seed: int, like: Draft | None = None) -> Foun
         polished += best.finish <= least
         pool.take(start, found)
     best = with_cold_ovens(shop, best)
-    in_load_order(best.building)
+    if not shop.day.keep_order:  # there, fills and loads have their order already
+        in_load_order(best.building)
     return best
 
 

@@ -12,10 +12,12 @@ from benchplan.files import read_plan
 from benchplan.files.samples import NAMES, sample_paths
 from benchplan.live import DRY_CHECK, checklist
 from benchplan.model import Action, Plan
+from benchplan.model.words import at_clock
 from benchplan.papers.plan_json import dumps, plan_from_dict, plan_to_dict
 from benchplan.planner import plan_day, resolved
 from benchplan.scheduling.check import check_plan
 
+README = Path(__file__).parents[2] / "README.md"
 Capture = pytest.CaptureFixture[str]
 samples = pytest.mark.parametrize("path", sample_paths(), ids=lambda path: path.stem)
 
@@ -37,6 +39,17 @@ def test_it_checks(path: Path, capsys: Capture) -> None:
 def test_its_plan_is_the_text_beside_it(path: Path, capsys: Capture) -> None:
     assert cli.main(["plan", str(path)]) == 0
     assert capsys.readouterr().out == path.with_suffix(".txt").read_text(encoding="utf-8")
+
+
+@samples
+def test_readme_says_when_it_ends_and_how_early_it_could(path: Path) -> None:
+    day = resolved(read_plan(path).day)
+    plan = plan_day(day)
+    assert isinstance(plan, Plan)
+    ends, these, any_ = (at_clock(day, s) for s in (plan.finish_s, plan.bound_s, plan.bound_any_s))
+    proven = " (nothing to win)" if plan.finish_s == plan.bound_s else ""
+    said = README.read_text(encoding="utf-8")
+    assert f"| {path.stem} | {ends} | {these}{proven} | {any_} |" in said
 
 
 @samples

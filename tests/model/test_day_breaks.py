@@ -170,3 +170,15 @@ def test_begun_at_any_time_nothing_lies_in_the_past(moment: datetime, at_s: int)
             planned = clock.at(datetime(2026, 12, 5, 9, tzinfo=LISBON), at_s)
             # A leap of the clocks moves only times that do not exist or are told twice.
             assert shown == clock.show_time(planned) or 1 <= planned.hour <= 3
+
+
+def test_begun_later_leaves_everything_else_at_its_instant() -> None:
+    day = replace(day_with(Break(600, 900), Break(3000, 60)), finish_by_s=7200)
+    later = day.begun_later(1000)
+    assert clock.elapsed(day.start, later.start) == 1000
+    assert later.breaks == (Break(0, 500), Break(2000, 60))
+    assert later.finish_by_s == 6200
+    assert day.begun_later(2000).breaks == (Break(1000, 60),)
+    earlier = day.begun_later(-300)
+    assert earlier.breaks == (Break(900, 900), Break(3300, 60))
+    assert earlier.begun_later(300) == day

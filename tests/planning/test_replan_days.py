@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import small
 from days import days
 from hypothesis import given, settings
 
 from benchplan.errors import BenchplanError
-from benchplan.live import actions
+from benchplan.live import actions, past
 from benchplan.model import Day, Mark, Plan, Times
 from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, replan, resolved
@@ -67,3 +68,25 @@ def test_a_day_on_time_stays_as_planned(day: Day) -> None:
         faults = check_plan(resolved(day), plan)
         assert [fault for fault in faults if to_come(plan, now, fault)] == []
         assert plan.finish_s <= finish
+
+
+def test_a_load_that_waited_for_a_place_began_when_the_plan_had_it() -> None:
+    """The oven is hot again and hands are idle long before a place on the stand is free."""
+    day = small.day(orders=small.order(4, 4, 4), where="pan", stand=2, count=3)
+    plan = small.planned(day)
+    load = small.step(plan, 3, "load")
+    hot = small.step(plan, 2, "unload").end_s + 90
+    assert load.start_s > hot + 600
+    begun = [each for each in actions(plan) if each.end_s <= load.end_s]
+    marks = tuple(
+        Mark("done", each.end_s, each.end_s, each.action, "", each.person, 0, number)
+        for number, each in enumerate(sorted(begun, key=lambda each: each.end_s), 1)
+    )
+    done = past(day, plan, marks, load.end_s).done
+    (span,) = [
+        (each.start_s, each.end_s)
+        for each in done
+        if each.action.what == "load" and 3 in each.action.trays
+    ]
+    assert span == (load.start_s, load.end_s)
+    assert small.step(replan(day, plan, marks, load.end_s), 3, "load").parts == load.parts

@@ -41,6 +41,13 @@ def test_before_a_break_that_the_end_would_fall_into() -> None:
     assert latest(day) == 2100
 
 
+def test_a_night_that_begins_after_midnight_may_begin_before_it() -> None:
+    """A break that is over by 600 leaves 3000 − 3122 = −122 at the latest, so −300 and earlier."""
+    day = small.day(finish_by_s=3000, breaks=(Break(100, 500, 0),))
+    midnight = replace(day, start=day.start.replace(hour=0, minute=1))
+    assert latest(midnight) == latest(day) == -300
+
+
 def test_the_start_that_is_given_is_in_time() -> None:
     day = small.day(
         orders=(small.order(8, 8)), finish_by_s=7200, breaks=(Break(2400, 900), Break(5000, 300))

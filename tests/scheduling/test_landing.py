@@ -11,7 +11,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 from small import day, order, planned, step
 
 from benchplan.fitting import fit_day
-from benchplan.model import Break, Day
+from benchplan.model import Break, Day, Plan, QueuedTray
 from benchplan.planner import resolved, shop_of
 from benchplan.scheduling.builder import Building, Op, build
 from benchplan.scheduling.problem import Job, Shop
@@ -86,3 +86,12 @@ def test_lunch_is_taken_in_turns() -> None:
         TWO, people=2, breaks=(Break(3600, 100, 1), Break(5000, 3600, 1), Break(6000, 60, 1))
     )
     assert [person for person, _ in shop(long).away] == [1, 0, 1]
+
+
+def test_in_a_kept_order_fills_stay_in_it_even_where_pans_are_free_in_another() -> None:
+    queue = (QueuedTray(("A",) * 4, "standard"),) * 8
+    eight = day(orders=order(32), queue=queue, keep_order=True, mat_tins=8, stand=2)
+    plan = planned(eight)
+    assert isinstance(plan, Plan)
+    fills = [step(plan, tray, "fill").start_s for tray in range(1, 9)]
+    assert fills == sorted(fills)
