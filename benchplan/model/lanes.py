@@ -208,7 +208,9 @@ def _bar(
 ) -> Bar:
     what = _what(day, plan, kind, trays, place)
     span = clock.show_span(part[1] - part[0])
-    words = f"{what}: {at_clock(day, part[0])} to {at_clock(day, part[1])} ({span}){more}"
+    begins, ends = (at_clock(day, moment) for moment in part)
+    when = begins if begins == ends else f"{begins} to {ends}"
+    words = f"{what}: {when} ({span}){more}"
     return Bar(part[0], part[1], kind, trays, words)
 
 

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchplan.model.plan import HAND_STEPS
+from benchplan.model.words import at_clock
 from benchplan.views import flow, lanes
 from benchplan.views import look as looks
 from benchplan.views.look import Look
@@ -216,3 +217,12 @@ def test_in_a_run_nothing_starts_sooner_than_its_plan_was_made() -> None:
 
     assert "it could start at 09:00" in why(0)
     assert "Tray 2 is filled from 09:01 on, now." in why(60)
+
+
+def test_a_bar_within_one_minute_says_one_clock_time() -> None:
+    for bar in lane("hands").bars:
+        begins, ends = (at_clock(DAY, moment) for moment in (bar.start_s, bar.end_s))
+        assert f"{begins} to {begins}" not in bar.words
+        assert (f"{begins} to {ends} (" in bar.words) == (begins != ends)
+        assert f"{begins} " in bar.words
+    assert any(bar.end_s - bar.start_s < 60 for bar in lane("hands").bars)
