@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+RUN_STATES = ("running", "held", "stopped", "aborted", "complete")
+"""The batch standard's states of a run that has begun (ISA-88; before that it is idle)."""
+
 ACTIONS = ("preheat", "change_scent", "fill", "set", "load", "unload", "transfer", "pack")
 
 
@@ -23,14 +26,34 @@ class Action:
     turn: int = 1
 
 
+MARKS = (
+    "done", "tick", "pass over", "take back", "filled", "longer", "back in", "scrapped", "leaves",
+    "hold", "go on", "late", "person comes", "person goes", "oven out", "reading", "stop", "abort",
+)  # fmt: skip
+"""Every kind of mark.
+
+done: ``action`` has happened. tick, pass over: its checklist ``item`` was seen to, or passed over
+for the reason in ``note``. take back: mark ``takes_back`` no longer stands. filled: ``amount`` tins
+of the fill ``action`` are filled so far. longer: the bake that the unload ``action`` ends lasts
+``amount`` seconds more than it did. back in: the trays of the unload ``action`` went back into the
+oven for ``amount`` seconds. scrapped: ``amount`` tins of the one tray of ``action`` are scrapped
+because of ``note``. leaves: the trays of ``action`` leave the day because of ``note``. hold, go on:
+hands stop, and work again. late: ``person`` is away for ``amount`` seconds from now. person comes,
+person goes: for the rest of the day (a comer is numbered next). oven out: the oven ``place`` of
+``action`` is out of the day. reading: ``amount`` degrees Celsius on the thermometer of ``action``'s
+oven. stop: what is hot is finished, the rest leaves the day. abort: all ends at once.
+"""
+
+
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One line of the bench book. ``what`` is "done", "tick" or "take back".
+    """One line of the bench book; ``what`` is one of ``MARKS``.
 
     ``happened_s`` is when it happened and ``entered_s`` when it was entered, in seconds from the
     run's start by the run's clock. A tick names its checklist ``item`` by its words. A take-back
     names the number of the mark it takes back, and never a take-back. ``number`` counts the run's
-    marks from 1 (0: not in the book yet).
+    marks from 1 (0: not in the book yet). What ``amount`` counts and ``note`` says depends on
+    ``what``.
     """
 
     what: str
@@ -41,6 +64,8 @@ class Mark:
     person: int = 1
     takes_back: int = 0
     number: int = 0
+    amount: float = 0.0
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +73,7 @@ class Run:
     """A run in the book. ``day_text`` is the whole day as a plan file, ``plan_text`` its plan.
 
     ``start`` is the instant that seconds count from; a rehearsal has a ``speed`` above 1 and is
-    kept out of learned times. ``state`` is "running", "stopped" or "complete".
+    kept out of learned times. ``state`` is one of ``RUN_STATES``.
     """
 
     number: int
