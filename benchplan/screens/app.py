@@ -16,6 +16,8 @@ from textual.app import App
 from textual.screen import Screen
 
 from benchplan import clock as time
+from benchplan.carrying.session import MakeClock, Session
+from benchplan.carrying.work import plan as plan_of
 from benchplan.clock import Clock, RealClock
 from benchplan.errors import BenchplanError
 from benchplan.screens import jobs
@@ -24,7 +26,6 @@ from benchplan.screens.base import DayScreen
 from benchplan.screens.bells import Bells
 from benchplan.screens.log_file import LOG, SEE_LOG, log_to_file
 from benchplan.screens.messages import Failed, Finished
-from benchplan.screens.session import MakeClock, Session
 from benchplan.screens.theme import LOOKS, theme
 
 if TYPE_CHECKING:
@@ -203,7 +204,7 @@ class BenchApp(App[None], inherit_bindings=False):
         day = self.session.day
         self.show()
         if day is not None:
-            work = partial(jobs.plan, day, self.searching.known)
+            work = partial(plan_of, day, self.searching.known)
             self.jobs.start("plan", work, partial(self._planned, day))
 
     def _planned(self, day: Day, plan: Plan | Cannot) -> None:

@@ -16,8 +16,8 @@ from benchplan.views import frame
 from benchplan.views.rows import Row
 
 if TYPE_CHECKING:
+    from benchplan.carrying.session import Session
     from benchplan.screens.app import BenchApp
-    from benchplan.screens.session import Session
 
 LEAST_WIDTH, LEAST_HEIGHT = 80, 24
 

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
+from benchplan.carrying.session import Session
 from benchplan.model import Action, Plan
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import HELD_S, Choose, Field, Fields
-from benchplan.screens.session import Session
 from benchplan.screens.widgets.card import CardBox
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import bench as view

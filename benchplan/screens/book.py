@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from contextlib import suppress
 from functools import partial
 
+from benchplan.carrying.session import Session
 from benchplan.errors import BenchplanError
 from benchplan.live import Learned, learned_times
 from benchplan.model import Mark, Run
 from benchplan.screens.actions import bindings
 from benchplan.screens.page import PageScreen
-from benchplan.screens.session import Session
 from benchplan.views import book as view
 from benchplan.views.rows import Row, wrap_rows
 

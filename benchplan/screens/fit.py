@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
+from benchplan.carrying.session import Session
 from benchplan.model import Day, Fit, Margins, Plan
 from benchplan.model.stop import Stop
 from benchplan.screens.actions import bindings
 from benchplan.screens.page import PageScreen, drawing_mode
-from benchplan.screens.session import Session
 from benchplan.views import fit as view
 from benchplan.views.rows import Row
 

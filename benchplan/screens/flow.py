@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from benchplan.carrying.session import Session
 from benchplan.model import Day, Plan
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.balancing import Balancing
 from benchplan.screens.page import Page, PageScreen
-from benchplan.screens.session import Session
 from benchplan.views import balance as chart
 from benchplan.views import flow as view
 from benchplan.views import limits as words

@@ -7,12 +7,12 @@ from dataclasses import replace
 from datetime import timedelta
 
 from benchplan.book import BenchBook, Jar
+from benchplan.carrying.session import Session
 from benchplan.errors import BenchplanError
 from benchplan.mixing import JarNeed, jars_needed
 from benchplan.screens.actions import bindings
 from benchplan.screens.dialogs import Ask, Field, Fields
 from benchplan.screens.page import PageScreen
-from benchplan.screens.session import Session
 from benchplan.views import jars as view
 from benchplan.views.rows import Row
 

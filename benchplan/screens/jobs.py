@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from benchplan.book import BenchBook
     from benchplan.files import PlanFile
     from benchplan.fitting import KnownFits, Places, Wanted
-    from benchplan.model import Cannot, Day, Mark, Plan, Run
+    from benchplan.model import Day, Plan
     from benchplan.model.stop import Stop
     from benchplan.screens.app import BenchApp
 
@@ -115,48 +115,6 @@ def save(plan_file: PlanFile, day: Day, path: Path, stop: Stop) -> PlanFile:
     return files.read_plan(path)
 
 
-def begun(
-    plan_file: PlanFile, day: Day, begun: Day, known: Plan, fits: KnownFits, stop: Stop
-) -> tuple[Plan | Cannot, str, str]:
-    """Return the plan of a day that begins now, and the texts of both for the book.
-
-    Only breaks tie a plan to the clock: without a change in them the known plan still holds.
-    """
-    import json
-    from dataclasses import replace
-
-    from benchplan import files
-    from benchplan.model import Cannot
-    from benchplan.papers import plan_json
-
-    answer = known if begun.breaks == day.breaks else plan(begun, fits, stop)
-    if isinstance(answer, Cannot):
-        return answer, "", ""
-    answer = replace(answer, start_by_s=None)  # it has begun
-    text = json.dumps(plan_json.plan_to_dict(begun, answer))
-    return answer, files.snapshot(plan_file, begun), text
-
-
-def taken_up(run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> tuple[Day, Plan, Plan]:
-    """Return the day of a run in the book, the plan it began with, and the plan now."""
-    import json
-
-    from benchplan import files
-    from benchplan.papers import plan_json
-
-    day = files.read_text(run.day_text, run.name).day
-    base = plan_json.plan_from_dict(json.loads(run.plan_text))
-    return day, base, retraced(day, base, marks, now_s, stop)
-
-
-def plan(day: Day, fits: KnownFits, stop: Stop) -> Plan | Cannot:
-    """Plan a day as the shell does: the same numbers everywhere. A cancelled search ends early."""
-    from benchplan import planner
-
-    enough = planner.default_stop(day)
-    return planner.plan_day(day, lambda: stop() or enough(), known_fits=fits)
-
-
 def more(day: Day, plan: Plan, fits: KnownFits, stop: Stop) -> Plan:
     """Return the plan with all that is said of it when more is asked for."""
     from benchplan.more import more
@@ -175,21 +133,6 @@ def search(
     from benchplan import keeping
 
     return keeping.search_and_keep(day, fits, book, stop=stop, tell=tell)
-
-
-def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
-    """Return the plan that follows the marks, going on from the one that is shown."""
-    from benchplan import planner
-
-    return planner.replan(day, shown, marks, now_s)
-
-
-def retraced(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
-    """Return the plan that a run has come to by the marks that stand, as if no other were made."""
-    from benchplan import planner
-    from benchplan.model import standing
-
-    return planner.follow(day, base, standing(marks), now_s)
 
 
 def balance(

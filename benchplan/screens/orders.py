@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from benchplan.carrying.session import Session
 from benchplan.model import Day, Fit, Order, Plan
 from benchplan.screens.actions import bindings
 from benchplan.screens.dialogs import Field, Fields
 from benchplan.screens.page import PageScreen
-from benchplan.screens.session import Session
 from benchplan.views import edits
 from benchplan.views import orders as view
 from benchplan.views.rows import Row

@@ -8,9 +8,9 @@ from collections.abc import Sequence
 
 from textual.app import ComposeResult
 
+from benchplan.carrying.session import Session
 from benchplan.model import Cannot, Plan
 from benchplan.screens.base import DayScreen
-from benchplan.screens.session import Session
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views.drawing import BOX, BRAILLE
 from benchplan.views.rows import Piece, Row, row

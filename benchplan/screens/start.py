@@ -20,8 +20,8 @@ from benchplan.views.start import Entry, start_rows
 
 if TYPE_CHECKING:
     from benchplan.book import RecentFile
+    from benchplan.carrying.session import Session
     from benchplan.screens.samples import Sample
-    from benchplan.screens.session import Session
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from benchplan import clock
+from benchplan.carrying.session import Session
 from benchplan.clock import Clock, ManualClock
 from benchplan.live import Card, State
 from benchplan.model import Plan
@@ -20,7 +21,6 @@ from benchplan.screens.app import BenchApp
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Dialog
 from benchplan.screens.log_file import LOG
-from benchplan.screens.session import Session
 
 PATIENCE_S = 60.0
 POLL_S = 0.002  # between two looks at a condition

@@ -11,14 +11,14 @@ import example_day
 import pytest
 
 from benchplan.book import BenchBook
+from benchplan.carrying.carrier import kit_names
+from benchplan.carrying.session import Session
 from benchplan.clock import Clock, ManualClock, at
 from benchplan.files import read_text
 from benchplan.live import state as state_of
 from benchplan.model import Action, Cannot, Mark, Run
 from benchplan.screens.bells import APART_S, Bells
-from benchplan.screens.runs import kit_names
 from benchplan.screens.saving import check_date, check_new_name, file_name, next_time
-from benchplan.screens.session import Session
 
 DAY, PLAN = example_day.day(), example_day.plan()
 RUN = Run(1, DAY.name, "fair.toml", DAY.start, "", "")

@@ -1,0 +1,1 @@
+"""A run being carried: the open day, the book behind it, and what each mark sets going."""

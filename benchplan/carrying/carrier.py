@@ -1,0 +1,300 @@
+"""Carries a run: begin, go on, mark, take back, foresee, end. It knows nothing of screens.
+
+A mark is committed to the bench book before the session holds it, so nothing is shown that is not
+on the disk. What takes long is handed to ``start``; the book is only used by who calls.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING, Any, Protocol
+
+from benchplan.carrying import work
+from benchplan.errors import BenchplanError
+from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
+from benchplan.views.bench import action_said
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from benchplan.book import BenchBook
+    from benchplan.carrying.session import Session
+    from benchplan.fitting import KnownFits
+    from benchplan.model.stop import Stop
+
+FORESEE_S = 30  # seconds of the run's clock between two forecasts while something is overdue
+
+
+class Start(Protocol):
+    """Does ``work`` and hands what it returns to ``take``; a later one of a group takes over."""
+
+    def __call__(
+        self, group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]
+    ) -> None: ...
+
+
+def at_once(group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]) -> None:
+    """Do work where it is asked for, before anything else happens."""
+    take(work(lambda: False))
+
+
+class Carrier:
+    """What can be done to the run of a session, whoever asks for it."""
+
+    def __init__(self, session: Session, start: Start = at_once) -> None:
+        self._session = session
+        self._start = start
+        self._book: BenchBook | None = None
+        self.followed_s = 0  # the second of the run that the shown plan was made at
+
+    @property
+    def book(self) -> BenchBook:
+        """The bench book, opened at its first use; raises ``BenchplanError`` when it cannot be."""
+        if self._book is None:
+            from benchplan.book import BenchBook
+
+            self._book = BenchBook.open()
+            if self._book.notice:
+                self._session.tell(self._book.notice)
+        return self._book
+
+    def close(self) -> None:
+        """Close the book."""
+        if self._book is not None:
+            self._book.close()
+            self._book = None
+
+    def remember(self, path: Path, name: str) -> None:
+        """Note that a plan file was opened, for the start page."""
+        try:
+            self.book.remember_file(path, name, self._session.wall.now())
+        except BenchplanError as error:
+            self._session.tell(str(error))
+
+    # --- beginning --------------------------------------------------------------------------
+
+    def look_for_unfinished(self) -> None:
+        """Offer to go on with a run of the open file that was neither completed nor ended."""
+        session = self._session
+        if session.path is None:
+            return
+        try:
+            run = self.book.open_run(session.path, session.rehearsal)
+            session.offer = None if run is None else (run, self.book.marks(run))
+        except BenchplanError as error:
+            session.tell(str(error))
+
+    def known_fits(self) -> KnownFits:
+        """Return what searches have found to fit; nothing where there is no book."""
+        from benchplan.keeping import kept_fits
+
+        try:
+            return kept_fits(self.book)
+        except BenchplanError:
+            return {}
+
+    def kit_is_known(self, day: Day) -> bool:
+        """Say whether a run on the same ovens, pans and tins is in the book already."""
+        try:
+            return any(kit_names(run.day_text) == _names(day) for run in self.book.runs())
+        except BenchplanError:
+            return False
+
+    def begin(self) -> None:
+        """Anchor the day at this moment, plan it from here where that changes anything, begin."""
+        session = self._session
+        day, plan, plan_file = session.day, session.plan, session.plan_file
+        if day is None or plan_file is None or not isinstance(plan, Plan):
+            return
+        begun = day.begun_at(session.now().replace(microsecond=0))
+        session.tell("Planning from this moment.")
+        task = partial(work.begun, plan_file, day, begun, plan, self.known_fits())
+        self._start("begin", task, partial(self._begun, begun))
+
+    def _begun(self, day: Day, answer: tuple[Plan | Cannot, str, str]) -> None:
+        """Write the run into the book and carry it out."""
+        session = self._session
+        plan, day_text, plan_text = answer
+        if isinstance(plan, Cannot):
+            session.tell("Begun at this moment the day cannot be done. " + " ".join(plan.reasons))
+            return
+        try:
+            run = self.book.start_run(
+                name=day.name,
+                file=session.path or "",
+                start=day.start,
+                day_text=day_text,
+                plan_text=plan_text,
+                rehearsal=session.rehearsal,
+                speed=session.speed,
+            )
+        except BenchplanError as error:
+            session.tell(f"The run cannot begin: {error}")
+            return
+        session.message, self.followed_s = "", 0
+        session.take_run(run, day, plan, ())
+
+    def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
+        """Take up a run from the book where its marks left it."""
+
+        def take(answer: tuple[Day, Plan, Plan]) -> None:
+            day, base, plan = answer
+            self._session.message, self.followed_s = "", now_s
+            self._session.take_run(run, day, base, marks)
+            self._session.replanned(marks, plan)
+
+        now_s = self._session.seconds_into(run, marks)
+        self._start("begin", partial(work.taken_up, run, marks, now_s), take)
+
+    # --- marks ------------------------------------------------------------------------------
+
+    def done(self, action: Action, person: int, happened_s: int | None = None) -> bool:
+        """Mark an action done, now or at an earlier second."""
+        return self.mark("done", action, person, happened_s=happened_s)
+
+    def tick(self, action: Action, person: int, item: str) -> bool:
+        """Tick one item of an action's checklist."""
+        return self.mark("tick", action, person, item=item)
+
+    def mark(
+        self,
+        what: str,
+        action: Action | None = None,
+        person: int = 1,
+        *,
+        item: str = "",
+        amount: float = 0.0,
+        note: str = "",
+        happened_s: int | None = None,
+    ) -> bool:
+        """Add a mark of any kind that is entered now; it happened now if nothing else is said."""
+        now_s = self._session.now_s()
+        happened_s = now_s if happened_s is None else happened_s
+        return self.add(
+            Mark(what, happened_s, now_s, action, item, person, amount=amount, note=note)
+        )
+
+    def take_back(self, count: int = 1) -> int:
+        """Take back the last marks that still stand, the latest first; return how many."""
+        session = self._session
+        said: list[str] = []
+        while session.run is not None and len(said) < count:
+            kept = standing(session.marks)
+            if not kept:
+                break
+            last, now_s = kept[-1], session.now_s()
+            back = Mark("take back", now_s, now_s, takes_back=last.number, person=last.person)
+            if not self.add(back):
+                return len(said)
+            said.append(last.item or action_said(session.plan, last.action) or last.what)
+        if said:
+            session.tell(f"Taken back: {'; '.join(said)}.")
+        elif session.run is not None:
+            session.tell("There is no mark to take back.")
+        return len(said)
+
+    def add(self, mark: Mark) -> bool:
+        """Commit a mark, then hold it, then plan what follows; say whether it is in the book."""
+        session = self._session
+        if session.run is None:
+            return False
+        try:
+            kept = self.book.add_mark(session.run, mark)
+        except BenchplanError as error:
+            session.tell(f"Not marked: {error}")
+            return False
+        session.message = ""
+        session.marked(kept)
+        if kept.what == "take back":
+            self._retrace()
+        else:
+            self._follow(self._followed)
+        self._complete_or_not()
+        return True
+
+    # --- planning what follows --------------------------------------------------------------
+
+    def _follow(self, take: Callable[[tuple[Mark, ...], Plan], None]) -> None:
+        """Plan the rest of the day from the marks; the cards do not wait for it.
+
+        The plan that followed the marks before says what people are at; the first one no longer.
+        """
+        session = self._session
+        self.followed_s = session.now_s()
+        day, plan, marks = session.day, session.marked_plan, session.marks
+        if day is not None and plan is not None:
+            task = partial(work.replan, day, plan, marks, session.now_s())
+            self._start("replan", task, partial(take, marks))
+
+    def _retrace(self) -> None:
+        """Plan from the run's first plan: the shown one took what is taken back for done."""
+        session = self._session
+        self.followed_s = session.now_s()
+        day, plan, marks = session.day, session.base_plan, session.marks
+        if day is not None and plan is not None:
+            task = partial(work.retraced, day, plan, marks, session.now_s())
+            self._start("replan", task, partial(self._followed, marks))
+
+    def _followed(self, marks: tuple[Mark, ...], plan: Plan) -> None:
+        """Take the plan that follows the marks."""
+        self._session.replanned(marks, plan)
+        self._complete_or_not()
+
+    def foresee(self) -> None:
+        """Plan the rest again when something is overdue, at most every ``FORESEE_S`` seconds.
+
+        Without this the finish and what comes would stand still while nothing is marked.
+        """
+        state, now_s = self._session.state(), self._session.now_s()
+        if state is None or state.complete or now_s - self.followed_s < FORESEE_S:
+            return
+        if any(card.action and card.end_s < now_s for card in state.cards):
+            self._follow(self._session.forecast)
+
+    # --- ending -----------------------------------------------------------------------------
+
+    def _complete_or_not(self) -> None:
+        """Keep the run's state in the book true: complete with the last action, else running."""
+        session = self._session
+        state, run = session.state(), session.run
+        if state is None or run is None:
+            return
+        wanted = "complete" if state.complete else "running"
+        if run.state != wanted:
+            ended = max(mark.happened_s for mark in standing(session.marks) if mark.action)
+            finished_s = ended if state.complete else None
+            self._set_state(run, wanted, finished_s)
+            session.run = replace(run, state=wanted, finished_s=finished_s)
+            session.on_change()
+
+    def _set_state(self, run: Run, state: str, finished_s: int | None) -> None:
+        """Write a run's state; the marks are in the book whether or not this can be written."""
+        try:
+            self.book.end_run(run, state, finished_s)
+        except BenchplanError as error:
+            self._session.tell(str(error))
+
+    def end(self, run: Run) -> None:
+        """End a run, on show or on offer, before it is complete."""
+        session = self._session
+        finished_s = session.now_s() if session.run else None
+        self._set_state(run, "stopped", finished_s)
+        session.offer = None
+        session.leave_run()
+
+
+def _names(day: Day) -> tuple[frozenset[str], ...]:
+    return frozenset(day.ovens), frozenset(day.pans), frozenset(day.tins)
+
+
+def kit_names(day_text: str) -> tuple[frozenset[str], ...]:
+    """Return the ovens', pans' and tins' names in the text of a day; all empty where unreadable."""
+    import tomllib
+
+    try:
+        found = tomllib.loads(day_text)
+    except tomllib.TOMLDecodeError:
+        found = {}
+    return tuple(frozenset(found.get(part, ())) for part in ("ovens", "pans", "tins"))

@@ -1,0 +1,72 @@
+"""What a run needs worked out beside the bench: its plan when it begins, and after every mark.
+
+Each function takes a stop rule last, so that whoever runs it beside the bench can call it off. The
+rooms that do the work are imported here, where it is done: a first screen does not wait for them.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from benchplan.files import PlanFile
+    from benchplan.fitting import KnownFits
+    from benchplan.model import Cannot, Day, Mark, Plan, Run
+    from benchplan.model.stop import Stop
+
+
+def plan(day: Day, fits: KnownFits, stop: Stop) -> Plan | Cannot:
+    """Plan a day as the shell does: the same numbers everywhere. A cancelled search ends early."""
+    from benchplan import planner
+
+    enough = planner.default_stop(day)
+    return planner.plan_day(day, lambda: stop() or enough(), known_fits=fits)
+
+
+def begun(
+    plan_file: PlanFile, day: Day, begun: Day, known: Plan, fits: KnownFits, stop: Stop
+) -> tuple[Plan | Cannot, str, str]:
+    """Return the plan of a day that begins now, and the texts of both for the book.
+
+    Only breaks tie a plan to the clock: without a change in them the known plan still holds.
+    """
+    import json
+    from dataclasses import replace
+
+    from benchplan import files
+    from benchplan.model import Cannot
+    from benchplan.papers import plan_json
+
+    answer = known if begun.breaks == day.breaks else plan(begun, fits, stop)
+    if isinstance(answer, Cannot):
+        return answer, "", ""
+    answer = replace(answer, start_by_s=None)  # it has begun
+    text = json.dumps(plan_json.plan_to_dict(begun, answer))
+    return answer, files.snapshot(plan_file, begun), text
+
+
+def taken_up(run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> tuple[Day, Plan, Plan]:
+    """Return the day of a run in the book, the plan it began with, and the plan now."""
+    import json
+
+    from benchplan import files
+    from benchplan.papers import plan_json
+
+    day = files.read_text(run.day_text, run.name).day
+    base = plan_json.plan_from_dict(json.loads(run.plan_text))
+    return day, base, retraced(day, base, marks, now_s, stop)
+
+
+def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
+    """Return the plan that follows the marks, going on from the one that is shown."""
+    from benchplan import planner
+
+    return planner.replan(day, shown, marks, now_s)
+
+
+def retraced(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
+    """Return the plan that a run has come to by the marks that stand, as if no other were made."""
+    from benchplan import planner
+    from benchplan.model import standing
+
+    return planner.follow(day, base, standing(marks), now_s)
