@@ -180,23 +180,38 @@ class Carrier:
         """Take back the last marks that still stand, the latest first; return how many."""
         session = self._session
         said: list[str] = []
+        session.message = ""
         while session.run is not None and len(said) < count:
             kept = standing(session.marks)
             if not kept:
                 break
             last, now_s = kept[-1], session.now_s()
             back = Mark("take back", now_s, now_s, takes_back=last.number, person=last.person)
-            if not self.add(back):
-                return len(said)
+            if not self._keep(back):
+                break
             said.append(last.item or action_said(session.plan, last.action) or last.what)
         if said:
+            self._retrace()
+            self._complete_or_not()
+        if said and not session.message:
             session.tell(f"Taken back: {'; '.join(said)}.")
-        elif session.run is not None:
+        elif session.run is not None and not session.message:
             session.tell("There is no mark to take back.")
         return len(said)
 
     def add(self, mark: Mark) -> bool:
         """Commit a mark, then hold it, then plan what follows; say whether it is in the book."""
+        if not self._keep(mark):
+            return False
+        if mark.what == "take back":
+            self._retrace()
+        else:
+            self._follow(self._followed)
+        self._complete_or_not()
+        return True
+
+    def _keep(self, mark: Mark) -> bool:
+        """Commit a mark to the book, then let the session hold it."""
         session = self._session
         if session.run is None:
             return False
@@ -207,11 +222,6 @@ class Carrier:
             return False
         session.message = ""
         session.marked(kept)
-        if kept.what == "take back":
-            self._retrace()
-        else:
-            self._follow(self._followed)
-        self._complete_or_not()
         return True
 
     # --- planning what follows --------------------------------------------------------------
@@ -263,7 +273,8 @@ class Carrier:
             return
         wanted = "complete" if state.complete else "running"
         if run.state != wanted:
-            ended = max(mark.happened_s for mark in standing(session.marks) if mark.action)
+            done = [mark for mark in standing(session.marks) if mark.what == "done"]
+            ended = max((mark.happened_s for mark in done), default=session.now_s())
             finished_s = ended if state.complete else None
             self._set_state(run, wanted, finished_s)
             session.run = replace(run, state=wanted, finished_s=finished_s)
