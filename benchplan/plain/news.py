@@ -1,0 +1,77 @@
+"""What is new since it was last said: cards that changed, alarms, hot things that became due."""
+
+from __future__ import annotations
+
+from benchplan import live
+from benchplan.live.state import Card, Hot, State
+from benchplan.model import Action, Day, Plan
+from benchplan.plain import words
+
+REPEAT_S = 20.0  # real seconds between two sayings of one alarm while a tray should be out
+
+LATE_S = 60  # so long after its time an action is said to be overdue, once
+
+Said = tuple[Action | None, str, bool]
+
+
+class News:
+    """Remembers what was said; everything is said once, and an exit that waits at intervals."""
+
+    def __init__(self) -> None:
+        self._cards: dict[int, Said] = {}
+        self._hot: dict[tuple[str, str, tuple[int, ...]], str] | None = None
+        self._alarm: tuple[str, str, tuple[int, ...]] | None = None
+        self._alarmed_at = 0.0
+        self.came_at: dict[int, float] = {}  # the real second at which a card came by itself
+
+    def lines(self, day: Day, plan: Plan, state: State, monotonic: float, asked: bool) -> list[str]:
+        """Return what is to be said at this moment; ``monotonic`` are real seconds.
+
+        ``asked``: it comes of what the person typed, and does not take them by surprise.
+        """
+        found = self._alarms(state, monotonic)
+        found += self._hot_things(state)
+        for card in state.cards:
+            if self._cards.get(card.person) != (said := _said(state, card)):
+                before = self._cards.get(card.person)
+                self._cards[card.person] = said
+                if not asked and (before is None or before[0] != card.action):
+                    self.came_at[card.person] = monotonic
+                found.append(words.card_line(day, plan, state, card))
+        return found
+
+    def _alarms(self, state: State, monotonic: float) -> list[str]:
+        alarm = live.alarm(state)
+        if alarm is None:
+            self._alarm = None
+            return []
+        what = (alarm.stage, alarm.oven, alarm.trays)
+        again = alarm.stage != "soon" and monotonic - self._alarmed_at >= REPEAT_S
+        if what == self._alarm and not again:
+            return []
+        self._alarm, self._alarmed_at = what, monotonic
+        return [words.alarm_line(alarm, state.now_s)]
+
+    def repeat_at(self) -> float | None:
+        """Return the real second at which an alarm is said again; None where none is waiting."""
+        if self._alarm is None or self._alarm[0] == "soon":
+            return None
+        return self._alarmed_at + REPEAT_S
+
+    def _hot_things(self, state: State) -> list[str]:
+        before, self._hot = self._hot, {_key(hot): hot.state for hot in state.hot}
+        if before is None:
+            return []
+        new = [hot for hot in state.hot if before.get(_key(hot), hot.state) != hot.state]
+        return [said for hot in new if (said := words.hot_news(hot))]
+
+
+def _said(state: State, card: Card) -> Said:
+    """Return what makes a card worth saying again: another action, or that it is overdue."""
+    out = card.action is not None and card.action.what == "unload"  # its alarm says the rest
+    late = card.action is not None and not out and state.now_s >= card.end_s + LATE_S
+    return card.action, card.words, late
+
+
+def _key(hot: Hot) -> tuple[str, str, tuple[int, ...]]:
+    return hot.kind, hot.place, hot.trays

@@ -1,0 +1,191 @@
+"""Tells a run line by line and takes typed words, until the person leaves or no more can come."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from benchplan import clock
+from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.due import next_due_s
+from benchplan.carrying.session import Session
+from benchplan.errors import BenchplanError
+from benchplan.papers.cautions import DECIDES, SHORT, day_cautions
+from benchplan.plain import words
+from benchplan.plain.news import News
+from benchplan.plain.typed import Typed
+from benchplan.shell import fault_words
+
+if TYPE_CHECKING:
+    from benchplan.carrying.clumsy import Clumsy
+    from benchplan.files import PlanFile
+    from benchplan.model import Plan
+    from benchplan.plain.hearing import Hear
+
+LONGEST_S = 5.0  # real seconds between two looks at the clock
+JUMP_S = 30.0  # a clock that moved on by more than this beside real time was set, or slept
+
+
+class Telling:
+    """A run told to ``say``, a line a call, and steered by what ``hear`` brings."""
+
+    def __init__(
+        self,
+        session: Session,
+        hear: Hear,
+        say: Callable[[str], None],
+        *,
+        maker: Clumsy | None = None,
+        monotonic: Callable[[], float] = clock.monotonic,
+    ) -> None:
+        self.session, self.carrier = session, Carrier(session)
+        self._hear, self._say, self._maker, self._monotonic = hear, say, maker, monotonic
+        self._news = News()
+        self._typed = Typed(session, self.carrier, self._news, monotonic)
+        self._over = False
+        self._looked: tuple[float, float] | None = None
+        self._fault = ""
+
+    def run(self, plan_file: PlanFile, plan: Plan) -> None:
+        """Open the day with its plan and tell the run until the person leaves."""
+        session = self.session
+        session.open_file(plan_file)
+        if plan_file.path is not None:
+            self.carrier.remember(plan_file.path, plan_file.day.name)
+        self.carrier.look_for_unfinished()
+        assert session.day is not None
+        session.planned(session.day, plan)
+        self._say_before(plan)
+        line: str | None = ""
+        try:
+            while not self._typed.left:
+                self._look(asked=line is not None)
+                if self._over and self._maker is not None:
+                    break
+                line = self._hear(self._wait_s())
+                if line is not None:
+                    self._answer(line)
+        except (EOFError, KeyboardInterrupt):
+            pass
+        finally:
+            self.carrier.close()
+        if session.run is not None and session.run.state not in ("complete", "stopped", "aborted"):
+            self._say("Left. The run stays in the book: the same command goes on with it.")
+
+    def _say_before(self, plan: Plan) -> None:
+        session = self.session
+        day = session.day
+        assert day is not None
+        if session.rehearsal:
+            self._say(f"A rehearsal, {session.speed:g} times as fast. Nothing is learned from it.")
+        self._say(words.before_line(day, plan))
+        if self._maker is not None:
+            session.offer = None  # its script begins with the day
+            self._say("A clumsy maker is at the bench: listen. leave ends it.")
+            self.carrier.begin()
+            self._tell()
+        elif session.offer is not None:
+            self._say(words.offer_line(day, *session.offer))
+            self._say("on goes on with it, end ends it. help lists the words.")
+        else:
+            for caution in (*day_cautions(day), *SHORT, DECIDES):
+                self._say(caution)
+            self._say("start begins the day: its plan counts from then. help lists the words.")
+        self._tell()
+
+    def _answer(self, line: str) -> None:
+        try:
+            for said in self._typed.answer(line):
+                self._say(said)
+        except BenchplanError as error:
+            self._say(str(error))
+        if not self._typed.left:
+            self._tell()
+
+    def _tell(self) -> None:
+        """Say what the session has to say, once."""
+        said, self.session.message = self.session.message, ""
+        if said:
+            self._say(said)
+
+    def _look(self, asked: bool) -> None:
+        """Say all that is new at this moment; a fault is said once, and the count goes on."""
+        try:
+            self._say_new(asked)
+        except OSError:
+            raise  # nobody can hear any more
+        except Exception as fault:
+            said = str(fault) if isinstance(fault, BenchplanError) else fault_words(fault)
+            if said != self._fault:
+                self._fault = said
+                self._say(said)
+
+    def _say_new(self, asked: bool) -> None:
+        session = self.session
+        self._say_jump()
+        if self._maker is not None:
+            for mark in self._maker.act(session, self.carrier):
+                self._say(f"The maker: {words.mark_words(session.plan, mark)}")
+        self.carrier.foresee()
+        state, day, plan = session.state(), session.day, session.good_plan()
+        if state is None or day is None or plan is None:
+            return
+        if state.complete:
+            if not self._over:
+                for said in words.over_lines(day, session.marks):
+                    self._say(said)
+                if self._maker is None:
+                    self._say("back takes the last mark back, leave leaves.")
+            self._over = True
+        else:
+            self._over = False
+            for said in self._news.lines(day, plan, state, self._monotonic(), asked):
+                self._say(said)
+        self._tell()
+
+    def _say_jump(self) -> None:
+        """Say that the clock moved on by itself: the machine slept, or somebody set it."""
+        session = self.session
+        if session.run is None or session.rehearsal or session.day is None:
+            return
+        now = (clock.elapsed(session.day.start, session.now()), self._monotonic())
+        before, self._looked = self._looked, now
+        if before is None:
+            return
+        jump = (now[0] - before[0]) - (now[1] - before[1])
+        if abs(jump) >= JUMP_S:
+            way = "on" if jump > 0 else "back"
+            self._say(
+                f"The clock went {way} by {words.span(round(abs(jump)))} by itself: the machine "
+                "slept, or somebody set it. Everything counts by the clock as it is now."
+            )
+
+    def _wait_s(self) -> float:
+        """Return how many real seconds nothing has to be said for; never long."""
+        session = self.session
+        state = session.state()
+        if state is None or session.day is None or session.run is None:
+            return LONGEST_S
+        due = [next_due_s(state), self._maker.due_s() if self._maker else None]
+        speed = session.run.speed if session.rehearsal else 1.0
+        into = clock.elapsed(session.day.start, session.now())
+        waits = [(each - into) / speed for each in due if each is not None]
+        repeat = self._news.repeat_at()
+        if repeat is not None and not self._over:
+            waits.append(repeat - self._monotonic())
+        return max(0.0, min([LONGEST_S, *waits]))
+
+
+def tell_run(
+    plan_file: PlanFile, plan: Plan, speed: float, say: Callable[[str], None], seed: int | None
+) -> None:
+    """Tell a run of a planned day, from typed lines on standard input; a seed brings a maker."""
+    import sys
+
+    from benchplan.carrying.clumsy import Clumsy
+    from benchplan.plain.hearing import Hearing
+
+    encoding = sys.stdin.encoding if sys.stdin else "utf-8"
+    hear = Hearing(sys.stdin.fileno() if sys.stdin else 0, encoding or "utf-8")
+    maker = None if seed is None else Clumsy(seed)
+    Telling(Session(clock.RealClock(), speed), hear, say, maker=maker).run(plan_file, plan)

@@ -1,0 +1,256 @@
+"""What a person can type, and what each word does to the run; every answer is a line or two."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+from benchplan.model import standing
+from benchplan.model.words import count_words, list_words
+from benchplan.plain import words
+from benchplan.views.bench import action_said
+
+if TYPE_CHECKING:
+    from benchplan.carrying.carrier import Carrier
+    from benchplan.carrying.session import Session
+    from benchplan.live.state import Card
+    from benchplan.model import Action
+    from benchplan.plain.news import News
+
+JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
+MOST_MINUTES = 24 * 60
+NO_RUN = "No run is on yet. start begins it."
+NOTHING = "There is nothing to mark now. other lists what may be done."
+HELP = {
+    "start": "begins the day",
+    "what": "says again what to do now",
+    "done": "marks it done; done 5, five minutes ago",
+    "tick": "ticks the next thing on the checklist; tick all, every one",
+    "other": "lists what else may be done, to mark one by its number",
+    "back": "takes the last mark back; back 3, the last three",
+    "hold": "stops the hands, for a call or the door",
+    "on": "goes on",
+    "hot": "says everything hot and how long it takes",
+    "next": "says what comes after that, and when the day ends",
+    "person": "person 2: from now on your words are person 2's",
+    "end": "ends the run before it is complete",
+    "leave": "leaves; the run stays in the book to go on with",
+}
+ALSO = {
+    "": "what",
+    "again": "what",
+    "now": "what",
+    "undo": "back",
+    "begin": "start",
+    "go": "on",
+    "pause": "hold",
+    "quit": "leave",
+    "exit": "leave",
+    "?": "help",
+}
+
+
+class Typed:
+    """Answers typed lines. ``left`` is true once the person wants to leave."""
+
+    def __init__(
+        self, session: Session, carrier: Carrier, news: News, monotonic: Callable[[], float]
+    ) -> None:
+        self._session, self._carrier, self._news = session, carrier, news
+        self._monotonic = monotonic
+        self._who: int | None = None
+        self._question: Callable[[str], list[str]] | None = None
+        self.left = False
+
+    def answer(self, line: str) -> list[str]:
+        """Do what a line says and return the answer."""
+        word, _, rest = line.strip().lower().partition(" ")
+        question, self._question = self._question, None
+        if question is not None and (word in ("yes", "no") or word.isdecimal()):
+            return question(word)
+        word = ALSO.get(word, word)
+        if word == "help":
+            return [f"{name}: {about}." for name, about in HELP.items()]
+        if word not in HELP:
+            near = get_close_matches(word, [*HELP, *ALSO], 1)
+            cure = f"Did you mean {ALSO.get(near[0], near[0])}? " if near else ""
+            return [f'"{line.strip()}" is no word here. {cure}help lists the words.']
+        if word not in ("start", "on", "end", "leave") and self._session.run is None:
+            return [NO_RUN if self._session.offer is None else "on goes on with the run first."]
+        act: Callable[[str], list[str]] = getattr(self, f"_{word}")
+        return act(rest.strip())
+
+    # --- before a run and after it ----------------------------------------------------------
+
+    def _start(self, _: str) -> list[str]:
+        if self._session.run is not None:
+            return ["The run is on already."]
+        if self._session.offer is not None:
+            return ["A run of this day has not ended: on goes on with it, end ends it."]
+        self._carrier.begin()
+        return self._told("The run is on.")
+
+    def _end(self, _: str) -> list[str]:
+        session = self._session
+        run = session.run or (session.offer[0] if session.offer else None)
+        if run is None:
+            return [NO_RUN]
+
+        def take(word: str) -> list[str]:
+            if word != "yes":
+                return ["The run goes on."]
+            if run.state != "complete":
+                self._carrier.end(run)
+            self.left = True
+            return self._told("Ended. What was marked stays in the book.")
+
+        if run.state == "complete":
+            return take("yes")
+        self._question = take
+        return ["End this run? It cannot be gone on with then. yes ends it, no goes on."]
+
+    def _leave(self, _: str) -> list[str]:
+        self.left = True
+        return []
+
+    # --- marks ------------------------------------------------------------------------------
+
+    def _card(self) -> Card | None:
+        """Return the card that is meant; None without an action on it."""
+        state = self._session.state()
+        if state is None or state.complete:
+            return None
+        person = self._who or state.focus
+        return next((each for each in state.cards if each.person == person and each.action), None)
+
+    def _done(self, rest: str) -> list[str]:
+        card = self._card()
+        if card is None or card.action is None:
+            return [NOTHING]
+        ago, said = _number(rest, ("minutes", "minute", "min", "ago"))
+        if ago is None or ago > MOST_MINUTES:
+            return [f'"{said}" is no number of minutes. done 5 means five minutes ago.']
+        now_s = self._session.now_s()
+        if ago * 60 > now_s:
+            return [f"The run had not begun {ago} min ago: it is {words.span(now_s)} old."]
+        if self._monotonic() - self._news.came_at.get(card.person, -1e9) < JUST_NOW_S:
+            what = action_said(self._session.plan, card.action)
+            return [f"This has only just come: {what}. Type done again if it is done."]
+        return self._mark_done(card.action, card.person, now_s - ago * 60)
+
+    def _mark_done(self, action: Action, person: int, happened_s: int) -> list[str]:
+        self._carrier.done(action, person, happened_s)
+        what, marks = action_said(self._session.plan, action), self._session.marks
+        late = marks[-1].entered_s - happened_s if marks else 0
+        ago = f" {words.span(late)} ago" if late >= 60 else ""
+        return self._told(f"Marked done{ago}: {what}.")
+
+    def _tick(self, rest: str) -> list[str]:
+        card = self._card()
+        if card is None or card.action is None:
+            return [NOTHING]
+        left = [item for item, ticked in card.checklist if not ticked]
+        if not left:
+            return ["Everything is ticked."]
+        ticked = left if rest == "all" else left[:1]
+        for item in ticked:
+            if not self._carrier.tick(card.action, card.person, item):
+                return self._told("")
+        more = left[len(ticked) :]
+        then = f"Then: {more[0]}." if more else "That was all."
+        return self._told(f"Ticked: {'; '.join(ticked)}. {then}")
+
+    def _other(self, rest: str) -> list[str]:
+        session, plan = self._session, self._session.good_plan()
+        may, state = session.possible(), session.state()
+        if plan is None or state is None or not may:
+            return ["Nothing else can be done now."]
+
+        def take(word: str) -> list[str]:
+            action = words.choice(plan, may, int(word)) if word.isdecimal() else None
+            if action is None:
+                return ["Nothing marked."]
+            return self._mark_done(action, self._who or state.focus, session.now_s())
+
+        if rest.isdecimal():
+            return take(rest)
+        self._question = take
+        return [*words.choice_lines(plan, may), "Which was done? Type its number."]
+
+    def _back(self, rest: str) -> list[str]:
+        count, said = _number(rest or "1", ("marks", "mark"))
+        if not count:
+            return [f'"{said}" is no number of marks. back 3 takes the last three back.']
+        self._carrier.take_back(count)
+        return self._told("")
+
+    def _hold(self, _: str) -> list[str]:
+        if self._held():
+            return ["It is held already. on goes on."]
+        if self._carrier.mark("hold", person=self._who or 1):
+            return self._told("Held. The oven does not wait. on goes on.")
+        return self._told("")
+
+    def _on(self, _: str) -> list[str]:
+        session = self._session
+        if session.run is None and session.offer is not None:
+            self._carrier.go_on(*session.offer)
+            return self._told("Going on.")
+        if session.run is None:
+            return [NO_RUN]
+        if not self._held():
+            return ["The run is on."]
+        return self._told("Going on." if self._carrier.mark("go on") else "")
+
+    def _held(self) -> bool:
+        kept = standing(self._session.marks)
+        pauses = [mark.what for mark in kept if mark.what in ("hold", "go on")]
+        return bool(pauses) and pauses[-1] == "hold"
+
+    # --- what is asked ----------------------------------------------------------------------
+
+    def _what(self, _: str) -> list[str]:
+        session = self._session
+        state, day, plan = session.state(), session.day, session.good_plan()
+        if state is None or day is None or plan is None:
+            return [NO_RUN]
+        if state.complete:
+            return words.over_lines(day, session.marks)
+        return [words.card_line(day, plan, state, card) for card in state.cards]
+
+    def _hot(self, _: str) -> list[str]:
+        state, day = self._session.state(), self._session.day
+        return words.hot_lines(day, state) if state is not None and day is not None else [NO_RUN]
+
+    def _next(self, _: str) -> list[str]:
+        session = self._session
+        state, day, plan = session.state(), session.day, session.good_plan()
+        if state is None or day is None or plan is None:
+            return [NO_RUN]
+        return words.next_lines(day, plan, state)
+
+    def _person_of(self) -> list[int]:
+        state = self._session.state()
+        return [card.person for card in state.cards] if state else []
+
+    def _person(self, rest: str) -> list[str]:
+        there = self._person_of()
+        if not rest.isdecimal() or int(rest) not in there:
+            known = list_words([str(each) for each in there])
+            return [f"There is {count_words(len(there), 'person', 'people')}: {known}."]
+        self._who = int(rest)
+        return [f"Your words are person {rest}'s now."]
+
+    def _told(self, usual: str) -> list[str]:
+        """Return what the session has to say, or else the usual answer."""
+        said, self._session.message = self._session.message, ""
+        return [said] if said else [usual] if usual else []
+
+
+def _number(text: str, units: tuple[str, ...]) -> tuple[int | None, str]:
+    """Return the number in "5 minutes ago", 0 for an empty text; None for anything else."""
+    left = [part for part in text.split() if part not in units]
+    if not left:
+        return (0, text) if not text else (None, text)
+    return (int(left[0]) if len(left) == 1 and left[0].isdecimal() else None), text

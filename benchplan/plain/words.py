@@ -1,0 +1,165 @@
+"""What is said of a run, a line each: pure, from a state to sentences."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from benchplan import clock
+from benchplan.live.alarms import Alarm
+from benchplan.live.state import Card, Hot, State
+from benchplan.model import Action, Day, Mark, Plan, Run, standing
+from benchplan.model.words import count_words, tray_words
+from benchplan.views.bench import action_said, card_kind, count_of, tray_line
+from benchplan.views.words import at_clock, finish_words, slack_words
+
+EXACT_S = 600  # below this a span is said with its seconds
+NEXT_MOST = 3
+
+
+def span(seconds: int) -> str:
+    """Say a span: near ones to the second."""
+    return clock.show_span(seconds) if seconds < EXACT_S else clock.show_minutes(seconds)
+
+
+def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
+    """Say one person's next thing, with the clock time it goes by and what is left to tick."""
+    who = f"Person {card.person}: " if len(state.cards) > 1 else ""
+    if card.action is None:
+        until = card.end_s - state.now_s
+        later = f", until {at_clock(day, card.end_s)}, {span(until)}" if until > 0 else ""
+        return f"{who}{card.words}{later}."
+    _, seconds = count_of(state, card)
+    at = at_clock(day, state.now_s + seconds)
+    about = tray_line(plan, card.action)
+    said = card.words + (f": {about}" if about else "")
+    kind = card_kind(state, card)
+    if kind == "late":
+        found = f"Overdue since {at}, by {span(-seconds)}: {said}."
+    elif state.now_s < card.begin_s:
+        found = f"Next, at {at}, in {span(seconds)}: {said}."
+    elif card.action.what == "unload":
+        found = f"Now: {said}. It is due since {at}." if seconds < 0 else f"Now: {said}."
+    else:
+        found = f"Now: {said}." + (f" Until {at}, {span(seconds)}." if seconds else "")
+    left = [item for item, ticked in card.checklist if not ticked]
+    return who + found + (f" To tick: {'; '.join(left)}." if left else "")
+
+
+def alarm_line(alarm: Alarm, now_s: int) -> str:
+    """Say an alarm; it begins with that word, so that it is heard among other lines."""
+    left = alarm.due_s - now_s
+    if left > 0:
+        return f"Alarm. {alarm.words} in {span(left)}."
+    return f"Alarm. {alarm.words}." + (f" {span(-left)} late." if left < 0 else "")
+
+
+def hot_lines(day: Day, state: State) -> list[str]:
+    """Say everything hot, soonest first, each with its own countdown in words."""
+    return [_hot_line(day, state, hot) for hot in state.hot] or ["Nothing is hot."]
+
+
+def _hot_line(day: Day, state: State, hot: Hot) -> str:
+    what = f"{_place(hot)}: {tray_words(hot.trays)} {hot.state}" if hot.trays else ""
+    what = what or f"{hot.place}: {hot.state}"
+    left = hot.until_s - state.now_s
+    if left > 0:
+        return f"{what}, {span(left)} more, until {at_clock(day, hot.until_s)}."
+    if hot.state == "out now" and left < 0:
+        return f"{what}, {span(-left)} late."
+    return f"{what}."
+
+
+def _place(hot: Hot) -> str:
+    return "the mat" if hot.kind == "mat" else hot.place
+
+
+def hot_news(hot: Hot) -> str:
+    """Say what has come about by time alone; an empty text for what an alarm says."""
+    trays = tray_words(hot.trays).capitalize() if hot.trays else ""
+    return {
+        "at heat": f"{hot.place} is at heat.",
+        "rested": f"{trays} on {hot.place}: rested.",
+        "check": f"{trays} on {_place(hot)}: cooling time is over. Check before you touch.",
+    }.get(hot.state, "")
+
+
+def next_lines(day: Day, plan: Plan, state: State) -> list[str]:
+    """Say what comes after the cards, and when the day is expected to end."""
+    several = len(state.cards) > 1
+    found = [
+        f"{at_clock(day, each.begin_s)}: {action_said(plan, each.action)}"
+        + (f" (person {each.person})." if several else ".")
+        for each in state.coming[:NEXT_MOST]
+    ]
+    done = f"{state.done} of {count_words(state.total, 'action')} done."
+    return [*(found or ["Nothing comes after that."]), f"{finish_words(day, plan)}. {done}"]
+
+
+def mark_words(plan: object, mark: Mark) -> str:
+    """Say a mark that was made."""
+    action = action_said(plan, mark.action)
+    if mark.what == "done":
+        late = mark.entered_s - mark.happened_s
+        return f"Done{f' {span(late)} ago' if late else ''}: {action}."
+    if mark.what == "tick":
+        return f"Ticked: {mark.item}."
+    if mark.what == "longer":
+        return f"{span(round(mark.amount))} more before: {action}."
+    if mark.what == "scrapped":
+        tins = count_words(round(mark.amount), "tin")
+        of = f" of {tray_words(mark.action.trays)}" if mark.action else ""
+        return f"Scrapped: {tins}{of}{f' ({mark.note})' if mark.note else ''}."
+    found = {
+        "hold": "Held: hands stop, the oven does not.",
+        "go on": "Going on.",
+        "take back": "Taking the last mark back.",
+    }
+    return found.get(mark.what, f"{mark.what.capitalize()}{f': {action}' if action else ''}.")
+
+
+def choice_lines(plan: Plan, may: tuple[Action, ...]) -> list[str]:
+    """Number what may be done now; two that read the same are the first of them."""
+    said = dict.fromkeys(action_said(plan, each) for each in may)
+    return [f"{number}: {words}." for number, words in enumerate(said, start=1)]
+
+
+def choice(plan: Plan, may: tuple[Action, ...], number: int) -> Action | None:
+    """Return the action that ``choice_lines`` gave a number."""
+    said: dict[str, Action] = {}
+    for each in may:
+        said.setdefault(action_said(plan, each), each)
+    return list(said.values())[number - 1] if 1 <= number <= len(said) else None
+
+
+def before_line(day: Day, plan: Plan) -> str:
+    """Say the day that can be begun."""
+    slack = slack_words(day, plan.finish_s)
+    return (
+        f"{day.name}: {count_words(day.tins_wanted, 'tin')} on "
+        f"{count_words(len(plan.trays), 'tray')}, planned from {at_clock(day, 0)} to "
+        f"{at_clock(day, plan.finish_s)}{f', {slack}' if slack else ''}."
+    )
+
+
+def offer_line(day: Day, run: Run, marks: tuple[Mark, ...]) -> str:
+    """Say that a run of this day was begun and has not ended."""
+    done = sum(mark.what == "done" for mark in standing(marks))
+    start: datetime = run.start.astimezone(day.start.tzinfo)
+    kind = "A rehearsal" if run.rehearsal else "A run"
+    return (
+        f"{kind} of this day, begun on {start:%a} {start.day} {start:%b} at "
+        f"{clock.show_time(start, day.display.clock)}, has not ended: "
+        f"{count_words(done, 'action')} marked done."
+    )
+
+
+def over_lines(day: Day, marks: tuple[Mark, ...]) -> list[str]:
+    """Say that a run is complete."""
+    kept = [mark for mark in standing(marks) if mark.what == "done"]
+    end = max((mark.happened_s for mark in kept), default=0)
+    slack = slack_words(day, end)
+    return [
+        f"The day is done at {at_clock(day, end)}{f', {slack}' if slack else ''}. "
+        f"{count_words(len(kept), 'action')} marked done.",
+        "Switch every oven off, and stay until it is cool.",
+    ]

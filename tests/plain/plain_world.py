@@ -1,0 +1,88 @@
+"""A person at a plain terminal: lines typed at moments of a clock that only moves while waiting."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+from benchplan import planner
+from benchplan.carrying.clumsy import Clumsy
+from benchplan.carrying.session import Session
+from benchplan.clock import ManualClock, at
+from benchplan.files import PlanFile, read_plan
+from benchplan.model import Plan
+from benchplan.plain.telling import Telling
+
+SAMPLES = Path(__file__).parents[2] / "sample_runs"
+
+
+@dataclass
+class Person:
+    """Types each line ``wait`` seconds after the one before, and hears what is said.
+
+    A line "sleep 600" is not typed: the machine sleeps for that long.
+    """
+
+    clock: ManualClock
+    typed: list[tuple[float, str]]
+    speed: float = 1.0
+    real: float = 1000.0
+    heard: list[str] = field(default_factory=list)
+    waits: list[float] = field(default_factory=list)
+
+    def __call__(self, seconds: float) -> str | None:
+        self.waits.append(seconds)
+        if not self.typed:
+            raise EOFError
+        wait, line = self.typed[0]
+        passes = min(wait, seconds * self.speed)
+        self.clock.move(passes)
+        self.real += passes / self.speed
+        if passes < wait:
+            self.typed[0] = (wait - passes, line)
+            return None
+        self.typed.pop(0)
+        if line.startswith("sleep "):  # the machine slept: only the clock has moved on
+            self.clock.move(float(line.removeprefix("sleep ")))
+            return None
+        return line
+
+    def say(self, line: str) -> None:
+        self.heard.append(line)
+
+    def after(self, words: str) -> list[str]:
+        """Return what was said after the first line that has some words in it."""
+        place = next(place for place, line in enumerate(self.heard) if words in line)
+        return self.heard[place + 1 :]
+
+
+def day_of(path: Path) -> tuple[PlanFile, Plan]:
+    """Read a plan file and plan its day."""
+    plan_file = read_plan(path)
+    plan = planner.plan_day(plan_file.day)
+    assert isinstance(plan, Plan)
+    return plan_file, plan
+
+
+def told(
+    path: Path,
+    *typed: tuple[float, str],
+    speed: float = 1.0,
+    seed: int | None = None,
+    begin: datetime | None = None,
+) -> tuple[Person, Session]:
+    """Tell a run of a plan file to somebody who types some lines and then no more."""
+    plan_file, plan = day_of(path)
+    moved = ManualClock(begin or at(plan_file.day.start, 0))
+
+    def make_clock(start: datetime, _: float) -> ManualClock:
+        moved.instant = start
+        return moved
+
+    person = Person(moved, list(typed), speed)
+    session = Session(moved, speed, make_clock)
+    maker = None if seed is None else Clumsy(seed)
+    telling = Telling(session, person, person.say, maker=maker, monotonic=lambda: person.real)
+    telling.run(plan_file, plan)
+    return person, session

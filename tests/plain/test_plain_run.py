@@ -1,0 +1,204 @@
+"""A day told line by line: what is said when, what a typed word does, and how it is left."""
+
+from __future__ import annotations
+
+import os
+import re
+from datetime import timedelta
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from plain_world import SAMPLES, day_of, told
+
+from benchplan.book import BenchBook
+from benchplan.model import standing
+from benchplan.plain.hearing import Hearing
+from benchplan.plain.news import REPEAT_S
+from benchplan.plain.typed import HELP
+
+TRAY = SAMPLES / "first_tray.toml"
+START = (0, "start")
+
+
+def marks_in_book(path: Path = TRAY) -> list[str]:
+    book = BenchBook.open()
+    try:
+        run = book.open_run(path) or book.open_run(path, rehearsal=True)
+        return [mark.what for mark in book.marks(run)] if run else []
+    finally:
+        book.close()
+
+
+def test_a_run_that_is_begun_says_the_first_thing_to_do() -> None:
+    person, session = told(TRAY, START)
+    assert session.run is not None
+    assert person.after("start begins")[0] == "The run is on."
+    assert person.after("The run is on.")[0].startswith("Now: Switch countertop on.")
+    assert person.heard[-1].startswith("Left. The run stays in the book")
+
+
+def test_cautions_come_before_a_run() -> None:
+    person, _ = told(TRAY)
+    assert any("Only dry beads go in" in line for line in person.heard)
+
+
+def test_done_is_in_the_book_and_the_next_thing_is_said() -> None:
+    person, session = told(TRAY, START, (30, "done"))
+    assert [mark.what for mark in session.marks] == ["done"]
+    assert marks_in_book() == ["done"]
+    assert person.after("Marked done: Switch countertop on.")[0].startswith("Now: Fill tray 1")
+
+
+def test_done_some_minutes_ago_happened_then() -> None:
+    _, session = told(TRAY, START, (400, "done 5 minutes ago"))
+    assert [(mark.happened_s, mark.entered_s) for mark in session.marks] == [(100, 400)]
+
+
+@pytest.mark.parametrize("line", ["done five", "done 5 6", "done 99999", "done 10"])
+def test_done_with_minutes_that_cannot_be_says_what_would_do(line: str) -> None:
+    person, session = told(TRAY, START, (60, line))
+    assert session.marks == ()
+    assert re.search("no number of minutes|had not begun", person.after("Now:")[0])
+
+
+def test_ticks_go_down_the_checklist() -> None:
+    person, session = told(TRAY, START, (5, "tick"), (5, "tick all"), (5, "tick"))
+    items = [mark.item for mark in session.marks]
+    assert items == ["Oven empty, vents open, nothing on top of it",
+                     "Extinguisher at hand, way out clear"]  # fmt: skip
+    assert "Everything is ticked." in person.heard
+
+
+def test_any_number_of_marks_is_taken_back_in_order() -> None:
+    person, session = told(TRAY, START, (5, "tick"), (5, "done"), (5, "done"), (5, "back 2"))
+    assert [mark.what for mark in standing(session.marks)] == ["tick"]
+    assert "Taken back: Fill tray 1; Switch countertop on." in person.heard
+    assert person.after("Taken back")[0].startswith("Now: Switch countertop on")
+
+
+def test_something_else_is_done_by_its_number() -> None:
+    person, session = told(TRAY, START, (5, "other"), (5, "2"))
+    assert "Which was done? Type its number." in person.heard
+    chosen = next(line for line in person.heard if line.startswith("2: "))
+    assert f"Marked done: {chosen[3:]}" in person.heard
+    assert len(session.marks) == 1
+
+
+def test_a_number_that_nothing_has_marks_nothing() -> None:
+    person, session = told(TRAY, START, (5, "other 99"))
+    assert "Nothing marked." in person.heard
+    assert session.marks == ()
+
+
+def test_an_unknown_word_says_what_would_do() -> None:
+    person, session = told(TRAY, START, (5, "dnoe"), (5, "x y z"))
+    assert '"dnoe" is no word here. Did you mean done? help lists the words.' in person.heard
+    assert '"x y z" is no word here. help lists the words.' in person.heard
+    assert session.marks == ()
+
+
+@pytest.mark.parametrize("word", [*HELP, "help", "", "again", "77", "yes", "\x00", "é" * 200])
+def test_every_word_is_answered_with_a_run_and_without(word: str) -> None:
+    for lines in ([(1.0, word)], [START, (5.0, word)]):
+        person, _ = told(TRAY, *lines)
+        assert not any("fault of its own" in line for line in person.heard)
+        assert all("\x1b" not in line and "\n" not in line for line in person.heard)
+
+
+def test_hot_things_and_what_comes_next_are_said_when_asked() -> None:
+    person, _ = told(TRAY, START, (5, "hot"), (1, "done"), (5, "hot"), (1, "next"))
+    assert "Nothing is hot." in person.heard
+    assert any(line.startswith("countertop: heating, ") for line in person.heard)
+    assert any("actions done." in line and line.startswith("Finish ") for line in person.heard)
+
+
+def baking() -> list[tuple[float, str]]:
+    """Return lines that bring tray 1 into the oven, as the plan has it, about."""
+    return [START, (5, "done"), (160, "done"), (24, "done"), (170, "done"), (400, "done")]
+
+
+def test_an_exit_is_an_alarm_once_before_it_and_at_intervals_from_then() -> None:
+    person, session = told(TRAY, *baking(), (600, "hot"))
+    load = next(mark for mark in session.marks if mark.action and mark.action.what == "load")
+    assert load.entered_s
+    alarms = [line for line in person.heard if line.startswith("Alarm")]
+    assert alarms[0].startswith("Alarm. Mitts on: tray 1 will come out of countertop in 1 min")
+    assert alarms[1].startswith("Alarm. Take tray 1 out of countertop now")
+    assert any("Overdue: take tray 1 out of countertop" in line for line in alarms)
+    late = [int(found[1]) for line in alarms[2:] if (found := re.search(r"(\d+) s late", line))]
+    assert all(0 < (after - before) % 60 <= REPEAT_S + 1 for before, after in pairwise(late))
+
+
+def test_the_end_of_input_leaves_and_the_run_can_be_gone_on_with() -> None:
+    told(TRAY, START, (30, "done"))
+    begun = day_of(TRAY)[0].day.start
+    person, session = told(TRAY, (0, "on"), begin=begun + timedelta(seconds=90))
+    assert any("has not ended: 1 action marked done" in line for line in person.heard)
+    assert person.after("on goes on with it")[0] == "Going on."
+    assert person.after("Going on.")[0].startswith("Now: Fill tray 1")
+    assert session.now_s() == 90
+    assert [mark.what for mark in session.marks] == ["done"]
+
+
+def test_a_run_is_ended_after_a_question_only() -> None:
+    person, session = told(TRAY, START, (5, "end"), (5, "no"), (5, "end"), (5, "yes"))
+    assert "The run goes on." in person.heard
+    assert "Ended. What was marked stays in the book." in person.heard
+    assert session.run is None
+    assert marks_in_book() == []
+
+
+def test_what_has_only_just_come_by_itself_is_not_taken_for_what_is_done() -> None:
+    day = day_of(TRAY)[0].day
+    (bake_for_s,) = {recipe.bake_for_s for recipe in day.recipes.values()}
+    soon = bake_for_s - 60
+    person, session = told(TRAY, *baking(), (soon + 0.5, "done"), (2, "done"))
+    assert "This has only just come: Take tray 1 out of countertop. Type done again" in "".join(
+        person.heard
+    )
+    done = [mark for mark in session.marks if mark.action and mark.action.what == "unload"]
+    assert [mark.entered_s for mark in done] == [759 + soon + 2]
+
+
+def test_a_machine_that_slept_through_an_exit_says_both() -> None:
+    person, session = told(TRAY, *baking(), (30, "sleep 900"), (5, "what"))
+    (jump,) = [place for place, line in enumerate(person.heard) if "by itself" in line]
+    assert person.heard[jump].startswith("The clock went on by 15 min by itself")
+    assert "Overdue: take tray 1 out of countertop" in person.heard[jump + 1]
+    assert session.now_s() == 759 + 30 + 900 + 5
+
+
+def test_a_clock_that_goes_as_it_should_is_not_spoken_of() -> None:
+    person, _ = told(TRAY, *baking(), (30, "what"))
+    assert not any("by itself" in line for line in person.heard)
+
+
+def test_a_clumsy_maker_is_told_to_the_end_of_the_day() -> None:
+    person, session = told(TRAY, (100_000, "leave"), speed=60.0, seed=3)
+    assert session.run is not None
+    assert session.run.state == "complete"
+    assert session.run.rehearsal
+    assert any(line.startswith("The maker: Done") for line in person.heard)
+    assert any(line.startswith("The day is done at ") for line in person.heard)
+    assert person.heard[-1] == "Switch every oven off, and stay until it is cool."
+
+
+def test_nothing_is_looked_at_more_often_than_it_changes() -> None:
+    person, _ = told(TRAY, START, (60, "what"), (5, "done"))
+    assert all(wait >= 0 for wait in person.waits)
+    assert len(person.waits) <= 65 / 5 + 8, "wakes only for what is due, or every five seconds"
+
+
+def test_lines_come_out_of_a_pipe_as_they_are_typed_and_then_it_ends() -> None:
+    ours, theirs = os.pipe()
+    hear = Hearing(ours)
+    os.write(theirs, "done\nné".encode()[:-1])
+    assert hear(60) == "done"
+    os.write(theirs, b"\xa9\r\nlast")
+    assert hear(60) == "né\r"
+    os.close(theirs)
+    assert hear(60) == "last"
+    with pytest.raises(EOFError):
+        hear(60)
+    os.close(ours)
