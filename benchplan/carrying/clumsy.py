@@ -6,7 +6,6 @@ it is given, so a seed plays the same day again. What shares are usual here is m
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from random import Random
 from typing import TYPE_CHECKING
 
@@ -41,23 +40,23 @@ class Clumsy:
         """Return when the next mark will be entered; None while none is on its way."""
         return self._coming[0].entered_s if self._coming else None
 
-    def act(self, session: Session, carrier: Carrier) -> Iterator[Mark]:
-        """Enter every mark that is due, and yield each; think of more when none is on its way."""
-        if session.run is None or session.done:
-            return
+    def act(self, session: Session, carrier: Carrier) -> list[Mark]:
+        """Enter every mark that is due and return them; think of more when none is on its way."""
+        entered: list[Mark] = []
+        if session.run is None or session.done or not session.rehearsal:
+            return entered
         now_s = session.now_s()
         while self._coming and self._coming[0].entered_s <= now_s:
             mark = self._coming.pop(0)
-            if mark.what == "take back":
-                carrier.take_back()
-                yield mark
-            elif carrier.add(mark):
-                yield mark
+            said = carrier.take_back() if mark.what == "take back" else carrier.add(mark)
+            if said:
+                entered.append(mark)
         state, plan = session.state(), session.good_plan()
         if not self._coming and state is not None and plan is not None and not state.complete:
             self._coming = list(
                 next_marks(state, plan, session.possible(), session.marks, self._chance)
             )
+        return entered
 
 
 def next_marks(

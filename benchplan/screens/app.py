@@ -29,6 +29,7 @@ from benchplan.screens.messages import Failed, Finished
 from benchplan.screens.theme import LOOKS, theme
 
 if TYPE_CHECKING:
+    from benchplan.carrying.clumsy import Clumsy
     from benchplan.files import PlanFile
     from benchplan.model import Cannot, Day, Plan
     from benchplan.screens.runs import Runs
@@ -41,7 +42,10 @@ HANGUP = getattr(signal, "SIGHUP", 1)  # Windows has no such signal
 
 
 class BenchApp(App[None], inherit_bindings=False):
-    """benchplan on a terminal. ``ticking`` False leaves the ticks to the caller (tests)."""
+    """benchplan on a terminal. ``ticking`` False leaves the ticks to the caller (tests).
+
+    ``first`` is the screen that a day opens on. A ``maker`` marks whatever runs at every tick.
+    """
 
     CSS_PATH = Path(__file__).with_name("base.tcss")
     ENABLE_COMMAND_PALETTE = False
@@ -57,6 +61,8 @@ class BenchApp(App[None], inherit_bindings=False):
         make_clock: MakeClock = time.FastClock,
         monotonic: Callable[[], float] = time.monotonic,
         ticking: bool = True,
+        first: str = "orders",
+        maker: Clumsy | None = None,
     ) -> None:
         super().__init__()
         log_to_file()
@@ -69,6 +75,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self.monotonic = monotonic
         self._path = path
         self._ticking = ticking
+        self._first, self._maker = first, maker
         self._in_terminal = _terminal()
         for name in LOOKS:
             self.register_theme(theme(name))
@@ -195,7 +202,7 @@ class BenchApp(App[None], inherit_bindings=False):
         if self.session.offer is not None:
             self._go("bench")
         elif self.screen is self.first_page or not self.given_a_file:
-            self._go("orders")
+            self._go(self._first)
         else:
             self.show()  # a key has opened another screen meanwhile: that one was wanted
 
@@ -248,6 +255,8 @@ class BenchApp(App[None], inherit_bindings=False):
             self.show()
             state = self.session.state()
             if state is not None:
+                if self._maker is not None:
+                    self._maker.act(self.session, self.runs)
                 self.runs.foresee()
                 if self._bells.due(state, self.monotonic()):
                     self.bell()
@@ -311,12 +320,24 @@ def _terminal() -> bool:
     return sys.__stdin__ is not None and sys.__stdin__.isatty()
 
 
-def run_app(path: Path | None = None, speed: float = 1.0, clock: Clock | None = None) -> int:
-    """Run the app to its end and return the exit code.
+def run_app(
+    path: Path | None = None,
+    speed: float = 1.0,
+    clock: Clock | None = None,
+    *,
+    first: str = "orders",
+    seed: int | None = None,
+) -> int:
+    """Run the app to its end and return the exit code; a seed brings a clumsy maker.
 
     Raises ``BenchplanError`` when the plan file cannot be read.
     """
-    app = BenchApp(path, speed, clock if speed == 1 else None)
+    maker = None
+    if seed is not None:
+        from benchplan.carrying.clumsy import Clumsy
+
+        maker = Clumsy(seed)
+    app = BenchApp(path, speed, clock if speed == 1 else None, first=first, maker=maker)
     app.run(mouse=False)
     if app.refused is not None:
         raise app.refused

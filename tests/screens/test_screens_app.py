@@ -13,7 +13,6 @@ from screen_world import SAMPLES, World, world
 
 from benchplan.files import read_plan
 from benchplan.model import Plan
-from benchplan.screens import jobs
 from benchplan.screens.dialogs import Dialog
 from benchplan.screens.theme import LOOKS
 
@@ -267,7 +266,7 @@ async def test_a_job_that_fails_says_so_in_the_band(
     def broken(*_: object) -> Plan:
         raise RuntimeError("the search lost its way")
 
-    monkeypatch.setattr(jobs, "plan", broken)
+    monkeypatch.setattr("benchplan.screens.app.plan_of", broken)
     async with world(first_tray) as there:
         await there.until(lambda: "the search lost its way" in there.text(), "said")
         there.faults.clear()
