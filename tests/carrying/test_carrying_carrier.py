@@ -1,0 +1,140 @@
+"""What carries a run: the book first, then the session, then the plan that follows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from benchplan import planner
+from benchplan.book import BenchBook
+from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.session import Session
+from benchplan.clock import ManualClock
+from benchplan.errors import BenchplanError, Problem
+from benchplan.files import read_plan
+from benchplan.model import Action, Mark, standing
+from benchplan.model.stop import Stop
+
+TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
+ON = Action("preheat", (), "countertop")
+FILL = Action("fill", (1,))
+
+
+class Later:
+    """Keeps work until it is asked for, as workers do."""
+
+    def __init__(self) -> None:
+        self.waiting: dict[str, tuple[Callable[[Stop], Any], Callable[[Any], None]]] = {}
+
+    def __call__(
+        self, group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]
+    ) -> None:
+        self.waiting[group] = work, take
+
+    def work(self) -> None:
+        while self.waiting:
+            task, take = self.waiting.pop(next(iter(self.waiting)))
+            take(task(lambda: False))
+
+
+def begun() -> tuple[Carrier, Session, ManualClock, Later]:
+    """Return a run of the first sample that has just begun."""
+    plan_file = read_plan(TRAY)
+    clock, later = ManualClock(plan_file.day.start), Later()
+    session = Session(clock)
+    carrier = Carrier(session, later)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, planner.plan_day(plan_file.day))
+    carrier.begin()
+    later.work()
+    assert session.run is not None
+    return carrier, session, clock, later
+
+
+def kept(carrier: Carrier, session: Session) -> tuple[Mark, ...]:
+    assert session.run is not None
+    return carrier.book.marks(session.run)
+
+
+def test_a_mark_is_in_the_book_and_held_before_the_plan_follows() -> None:
+    carrier, session, clock, later = begun()
+    plan = session.plan
+    clock.move(40)
+    assert carrier.done(ON, 1, 30)
+    assert session.marks == kept(carrier, session)
+    assert [(mark.happened_s, mark.entered_s) for mark in session.marks] == [(30, 40)]
+    assert session.plan is plan
+    later.work()
+    assert session.plan is not plan
+
+
+def test_what_the_book_refuses_is_held_by_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
+    carrier, session, _, _ = begun()
+
+    def full(*_: object) -> Mark:
+        raise BenchplanError(Problem("The disk is full."))
+
+    with monkeypatch.context() as patched:
+        patched.setattr(BenchBook, "add_mark", full)
+        assert not carrier.done(ON, 1)
+        assert session.message == "Not marked: The disk is full."
+        assert session.marks == ()
+    assert carrier.done(ON, 1)
+    with monkeypatch.context() as patched:
+        patched.setattr(BenchBook, "add_mark", full)
+        assert carrier.take_back(3) == 0
+        assert session.message == "Not marked: The disk is full."
+    assert standing(session.marks) == session.marks == kept(carrier, session)
+
+
+def test_marks_are_taken_back_from_the_last_and_planned_once() -> None:
+    carrier, session, clock, later = begun()
+    for mark in (carrier.done(ON, 1), carrier.tick(FILL, 1, "Rims clean"), carrier.done(FILL, 1)):
+        clock.move(60)
+        assert mark
+    later.work()
+    assert carrier.take_back(2) == 2
+    assert list(later.waiting) == ["replan"]
+    assert session.message == "Taken back: Fill tray 1; Rims clean."
+    assert [mark.takes_back for mark in session.marks[3:]] == [3, 2]
+    assert carrier.take_back(5) == 1
+    assert carrier.take_back() == 0
+    assert session.message == "There is no mark to take back."
+    later.work()
+    state = session.state()
+    assert state is not None
+    assert state.done == 0
+
+
+def test_nothing_is_marked_without_a_run() -> None:
+    carrier = Carrier(Session(ManualClock(read_plan(TRAY).day.start)))
+    assert not carrier.mark("hold")
+    assert carrier.take_back() == 0
+
+
+def test_a_run_is_gone_on_with_where_its_marks_left_it() -> None:
+    carrier, session, clock, later = begun()
+    carrier.done(ON, 1)
+    later.work()
+    marks = session.marks
+    carrier.close()
+
+    plan_file = read_plan(TRAY)
+    again = Session(clock)
+    second = Carrier(again)
+    again.open_file(plan_file)
+    second.look_for_unfinished()
+    assert again.offer is not None
+    clock.move(100)
+    second.go_on(*again.offer)
+    assert again.marks == marks
+    assert again.now_s() == 100
+    assert second.followed_s == 100
+    assert again.run is not None
+    second.end(again.run)
+    assert again.run is None
+    second.look_for_unfinished()
+    assert again.offer is None
