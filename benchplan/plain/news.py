@@ -9,8 +9,6 @@ from benchplan.plain import words
 
 REPEAT_S = 20.0  # real seconds between two sayings of one alarm while a tray should be out
 
-LATE_S = 60  # so long after its time an action is said to be overdue, once
-
 Said = tuple[Action | None, str, bool]
 
 
@@ -69,7 +67,7 @@ class News:
 def _said(state: State, card: Card) -> Said:
     """Return what makes a card worth saying again: another action, or that it is overdue."""
     out = card.action is not None and card.action.what == "unload"  # its alarm says the rest
-    late = card.action is not None and not out and state.now_s >= card.end_s + LATE_S
+    late = card.action is not None and not out and state.now_s >= card.end_s + words.LATE_S
     return card.action, card.words, late
 
 

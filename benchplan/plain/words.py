@@ -9,10 +9,11 @@ from benchplan.live.alarms import Alarm
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Action, Day, Mark, Plan, Run, standing
 from benchplan.model.words import count_words, tray_words
-from benchplan.views.bench import action_said, card_kind, count_of, tray_line
+from benchplan.views.bench import action_said, count_of, tray_line
 from benchplan.views.words import at_clock, finish_words, slack_words
 
 EXACT_S = 600  # below this a span is said with its seconds
+LATE_S = 60  # so long after its time an action is called overdue
 NEXT_MOST = 3
 
 
@@ -32,15 +33,14 @@ def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
     at = at_clock(day, state.now_s + seconds)
     about = tray_line(plan, card.action)
     said = card.words + (f": {about}" if about else "")
-    kind = card_kind(state, card)
-    if kind == "late":
+    if state.now_s >= card.end_s + LATE_S:
         found = f"Overdue since {at}, by {span(-seconds)}: {said}."
     elif state.now_s < card.begin_s:
         found = f"Next, at {at}, in {span(seconds)}: {said}."
     elif card.action.what == "unload":
         found = f"Now: {said}. It is due since {at}." if seconds < 0 else f"Now: {said}."
     else:
-        found = f"Now: {said}." + (f" Until {at}, {span(seconds)}." if seconds else "")
+        found = f"Now: {said}." + (f" Until {at}, {span(seconds)}." if seconds > 0 else "")
     left = [item for item, ticked in card.checklist if not ticked]
     return who + found + (f" To tick: {'; '.join(left)}." if left else "")
 

@@ -202,3 +202,10 @@ def test_lines_come_out_of_a_pipe_as_they_are_typed_and_then_it_ends() -> None:
     with pytest.raises(EOFError):
         hear(60)
     os.close(ours)
+
+
+def test_what_takes_long_is_called_overdue_once_and_after_a_minute() -> None:
+    person, _ = told(TRAY, START, (5, "done"), (400, "next"))
+    fills = [line for line in person.heard if "Fill tray 1" in line]
+    assert [line.split(":")[0].split(" ")[0] for line in fills] == ["Now", "Overdue"]
+    assert "by 1 min" in fills[1]
