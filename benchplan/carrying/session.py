@@ -7,13 +7,14 @@ sets ``on_day`` and ``on_change``.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from benchplan import clock
 from benchplan.clock import Clock
+from benchplan.keys import USUAL, key_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -120,6 +121,11 @@ class Session:
         """Whether the run on the Bench is complete."""
         return self.run is not None and self.run.state == "complete"
 
+    @property
+    def keys(self) -> Mapping[str, tuple[str, ...]]:
+        """The keys that the open day has renamed."""
+        return self.day.keys if self.day else USUAL
+
     def may_change(self) -> bool:
         """Say whether the day may be changed; not while a run is on, and the band says so."""
         if self.run is None:
@@ -129,7 +135,7 @@ class Session:
             if self.done
             else "A run is on. End it"
         )
-        self.tell(f"{what} (E there) before you change the day.")
+        self.tell(f"{what} ({key_of('end_run', self.keys)} there) before you change the day.")
         return False
 
     def file_day(self) -> Day | None:

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchplan.keys import NAMES as KEY_NAMES
 from benchplan.model import (
+    Bench,
     Break,
     Cooling,
     Display,
@@ -307,6 +309,19 @@ TABLES: dict[str, Table] = {
                 Field("clock", "choice", "clock", choices=(24, 12)),
             ),
             Display,
+        ),
+        Table(
+            "bench",
+            "table",
+            (
+                Field(
+                    "alarm_command", "command", "alarm_command", '["play", "bell.wav"]', default=()
+                ),
+            ),
+            Bench,
+        ),
+        Table(
+            "keys", "table", tuple(Field(name, "keys", like='["f5", "t"]') for name in KEY_NAMES)
         ),
         Table("prices", "free"),
     )

@@ -11,6 +11,7 @@ from benchplan.files.lines import Path, key_text
 from benchplan.files.nearest import suggest
 from benchplan.files.notes import Note
 from benchplan.files.values import BAD
+from benchplan.keys import faults
 from benchplan.model.words import count_words
 
 MOST_TINS = 10_000  # in one day
@@ -31,6 +32,7 @@ def check(values: dict[str, Any], note: Note, whole: bool) -> None:
     _orders(values, note)
     _trays(values, note)
     _kit(values, note)
+    _keys(values, note)
 
 
 def _seems_a_kit(values: dict[str, Any]) -> bool:
@@ -251,3 +253,9 @@ def _kit(values: dict[str, Any], note: Note) -> None:
                 "The shortest drying time is longer than the longest.",
                 "Write the shortest first.",
             )
+
+
+def _keys(values: dict[str, Any], note: Note) -> None:
+    for _, renamed in tables(values, "keys"):
+        for name, what, cure in faults(renamed):
+            note(("keys", name), what, cure)

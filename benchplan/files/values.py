@@ -7,6 +7,7 @@ too and nothing is reported as missing that was only written wrongly.
 from __future__ import annotations
 
 import math
+import shlex
 from collections.abc import Callable
 from datetime import date, datetime, time
 from typing import Any, Final
@@ -17,6 +18,7 @@ from benchplan.files.fields import FORMAT, Field
 from benchplan.files.lines import Path, key_text
 from benchplan.files.nearest import nearest
 from benchplan.files.notes import Note
+from benchplan.keys import keys_named
 
 LONGEST_TEXT = 100
 YEARS = (2000, 2199)
@@ -252,6 +254,47 @@ def _counts(field: Field, raw: Any, path: Path, note: Note) -> Any:
     return {name: _count(field, count, (*path, name), note) for name, count in raw.items()}
 
 
+def _command(field: Field, raw: Any, path: Path, note: Note) -> Any:
+    """Read a program and its words: a list, or a text that is split where it has spaces."""
+    if isinstance(raw, list):
+        if not raw:
+            note(path, f"{name_of(path)} is an empty list.", "Leave it out for no command.")
+            return BAD
+        each = tuple(_text(field, word, (*path, i), note) for i, word in enumerate(raw))
+        return BAD if BAD in each else each
+    if _text(field, raw, path, note) is BAD:
+        return BAD
+    try:
+        return tuple(shlex.split(raw))
+    except ValueError:
+        what = f"{name_of(path)} is {found_words(raw)}; a quote in it is not closed."
+        note(path, what, f"Close it, or write a list: {field.written()}.")
+        return BAD
+
+
+def _keys(field: Field, raw: Any, path: Path, note: Note) -> Any:
+    """Read one key or a list of them as the screens call them."""
+    if isinstance(raw, list) and not raw:
+        note(path, f"{name_of(path)} is an empty list.", _write(field))
+        return BAD
+    found: list[str] = []
+    for place, name in enumerate(raw) if isinstance(raw, list) else [(None, raw)]:
+        at = path if place is None else (*path, place)
+        if not isinstance(name, str):
+            return wrong(field, name, at, note, "the name of a key", _write(field))
+        keys = keys_named(name)
+        if not keys:
+            note(
+                at,
+                f"{name_of(at)} is {found_words(name)}; there is no such key.",
+                'A key is a letter, a digit, a sign, "f1" to "f12", or a name such as "space", '
+                '"enter", "tab", "pageup" or "ctrl+t"; ctrl+c and ctrl+q always leave.',
+            )
+            return BAD
+        found += keys
+    return tuple(dict.fromkeys(found))
+
+
 READERS: dict[str, Reader] = {
     "text": _text,
     "count": _count,
@@ -272,4 +315,6 @@ READERS: dict[str, Reader] = {
     "scents": _scents,
     "lines": _lines,
     "counts": _counts,
+    "command": _command,
+    "keys": _keys,
 }

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchplan.model.day import Break, Day, Order, QueuedTray
-    from benchplan.model.kit import Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
+    from benchplan.model.kit import Bench, Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
     from benchplan.model.plan import (
         Cannot,
         Chance,
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Action",
+    "Bench",
     "Break",
     "Cannot",
     "Chance",

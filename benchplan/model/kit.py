@@ -118,6 +118,13 @@ class Times:
 
 
 @dataclass(frozen=True, slots=True)
+class Bench:
+    """What a maker's own bench does: ``alarm_command`` is a program, its words after it."""
+
+    alarm_command: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Display:
     """How numbers are shown: ``units`` "metric" or "us", ``clock`` 24 or 12."""
 

@@ -21,7 +21,7 @@ from benchplan.carrying.work import plan as plan_of
 from benchplan.clock import Clock, RealClock
 from benchplan.errors import BenchplanError
 from benchplan.screens import jobs
-from benchplan.screens.actions import EVERYWHERE, bindings, help_groups
+from benchplan.screens.actions import EVERYWHERE, bindings, help_groups, keymap
 from benchplan.screens.base import DayScreen
 from benchplan.screens.bells import Bells
 from benchplan.screens.log_file import LOG, SEE_LOG, log_to_file
@@ -72,6 +72,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self.jobs = jobs.Jobs(self)
         self.refused: BenchplanError | None = None
         self._bells = Bells()
+        self._keys = self.session.keys
         self.monotonic = monotonic
         self._path = path
         self._ticking = ticking
@@ -157,6 +158,9 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def show(self) -> None:
         """Bring the open screen up to date, under a question too."""
+        if self._keys is not self.session.keys:
+            self._keys = self.session.keys
+            self.set_keymap(keymap(self._keys))
         for screen in reversed(self.screen_stack):
             if isinstance(screen, DayScreen):
                 screen.show()
@@ -281,7 +285,8 @@ class BenchApp(App[None], inherit_bindings=False):
         from benchplan.views.help import help_rows
 
         here = self.screen.NAME if isinstance(self.screen, DayScreen) else ""
-        self.push_screen(Reading("Keys", lambda width: help_rows(help_groups(here), width)))
+        groups = help_groups(here, self.session.keys)
+        self.push_screen(Reading("Keys", lambda width: help_rows(groups, width)))
 
     # --- leaving ----------------------------------------------------------------------------
 

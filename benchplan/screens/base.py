@@ -102,7 +102,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
             frame.footer(
                 self.NAME,
                 self.own_keys(session),
-                shared_footer(session.day is not None or self.bench_app.given_a_file),
+                shared_footer(session.day is not None or self.bench_app.given_a_file, session.keys),
                 width,
             )
         )
@@ -125,7 +125,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
         """Return what the footer says of this screen's own keys; without a day, the way back."""
         if session.day is None and self.bench_app.first_page is not self:
             return [] if self.bench_app.given_a_file else [("Esc", "Start page")]
-        return footer_of(self.NAME)
+        return footer_of(self.NAME, renamed=session.keys)
 
     def band_words(self, width: int) -> tuple[tuple[Row, ...], str]:
         """Return what the band says: the alarm before any other message."""

@@ -54,10 +54,10 @@ class BenchScreen(DayScreen):
 
     def own_keys(self, session: Session) -> list[tuple[str, str]]:
         if session.run is not None:
-            return footer_of("bench", session.run.state)
+            return footer_of("bench", session.run.state, session.keys)
         if session.good_plan() is None:
-            return footer_of("bench", "none")
-        return footer_of("bench", "before" if session.offer is None else "offer")
+            return footer_of("bench", "none", session.keys)
+        return footer_of("bench", "before" if session.offer is None else "offer", session.keys)
 
     # --- showing ----------------------------------------------------------------------------
 

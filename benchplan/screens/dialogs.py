@@ -73,7 +73,8 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
 
     def keys(self) -> Row:
         """Return the line that says what Enter and Esc do here."""
-        shown = {each.id: each.key_words for each in actions_of(DIALOG)}
+        renamed = cast("BenchApp", self.app).session.keys
+        shown = {each.id: each.key_words for each in actions_of(DIALOG, renamed)}
         return row(
             Piece(shown["accept"], "strong"),
             f" {self._yes}   ",

@@ -55,7 +55,11 @@ class FlowScreen(PageScreen):
         page = self._page(session)
         if page == "limits":
             page = "limits, last" if self._look.part + 1 >= self._limits_pages() else page
-        return super().own_keys(session) if page == "lanes" else footer_of(self.NAME, page)
+        return (
+            super().own_keys(session)
+            if page == "lanes"
+            else footer_of(self.NAME, page, session.keys)
+        )
 
     def looked_at(self, session: Session) -> tuple[object, ...]:
         now_s = self._now_s(session)

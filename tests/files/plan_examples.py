@@ -10,6 +10,8 @@ import tomli_w
 
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import PlanFile, read_text
+from benchplan.keys import ACTIONS
+from benchplan.keys.names import ALWAYS_LEAVE
 from benchplan.model import Display
 
 METRIC = Display("metric", 24)
@@ -128,9 +130,18 @@ pack = ["Cool right through"]
 units = "us"
 clock = 12
 
+[bench]
+alarm_command = ["play", "two tones.wav"]
+
 [prices]
 tin = "0.40"
 """
+
+# Every action on its usual key, as a maker would who changes one after the other.
+FULL += "\n[keys]\n" + "".join(
+    f"{name} = {[key for key in action.keys if key not in ALWAYS_LEAVE]}\n"
+    for name, action in {each.name: each for each in ACTIONS}.items()
+)
 
 # Only what must be there.
 LEAST = """\

@@ -90,6 +90,9 @@ def test_the_example_reads_as_it_is_written() -> None:
     assert (day.times.set_s, day.times.change_scent_s) == (4, 300)
     assert day.checklist["load"] == ("Lids put aside", "Tins level and apart")
     assert (day.display.units, day.display.clock) == ("us", 12)
+    assert day.bench.alarm_command == ("play", "two tones.wav")
+    assert day.keys["done"] == ("enter",)
+    assert day.keys["save"] == ("s", "S")
     assert (day.breaks[0].at_s, day.breaks[0].for_s, day.breaks[0].away) == (12_600, 1800, 1)
     assert day.finish_by_s == 23_400
 
@@ -115,7 +118,7 @@ QUANTITIES = ("length", "mass", "volume", "temperature", "duration", "exact_dura
 def wrong_values(field: Field) -> list[Any]:
     """Return values of a wrong kind: a bare number and a text always, where those are wrong."""
     wrong: list[Any] = [[{}], {"a": 1}, -7, 7.5, True, "zzz zzz", float("nan"), []]
-    if field.kind in ("text", "scents"):
+    if field.kind in ("text", "scents", "command"):
         wrong.remove("zzz zzz")
     if field.kind in ("lines", "breaks"):
         wrong.remove([])

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, cast
+
 from textual import events
 from textual.widgets import Input
 
 from benchplan.screens.actions import DIALOG, actions_of
 
-# What the keys of the question around it do; they come before an input's own.
-_QUESTION = {key: each.id for each in actions_of(DIALOG) for key in each.keys}
+if TYPE_CHECKING:
+    from benchplan.screens.app import BenchApp
 
 
 class Typed(Input):
@@ -30,10 +32,13 @@ class Typed(Input):
         if event.is_printable:
             return
         bound = self.screen.active_bindings.get(event.key)
-        if event.key in _QUESTION:
+        # What the keys of the question around it do comes before an input's own.
+        renamed = cast("BenchApp", self.app).session.keys
+        question = {key: each.id for each in actions_of(DIALOG, renamed) for key in each.keys}
+        if event.key in question:
             event.stop()
             event.prevent_default()
-            await self.app.run_action(_QUESTION[event.key], self.screen)
+            await self.app.run_action(question[event.key], self.screen)
         elif bound is not None and bound.node is self:
             event.stop()
             event.prevent_default()

@@ -1,0 +1,166 @@
+"""Keys that a kit file renames: the file says so, the screens go by it and show it."""
+
+from __future__ import annotations
+
+import shutil
+import string
+from pathlib import Path
+
+import pytest
+from screen_world import SAMPLES, world
+from textual.keys import Keys, _character_to_key
+
+from benchplan import keys
+from benchplan.errors import BenchplanError, Problem
+from benchplan.files import read_plan
+from benchplan.keys.names import SIGNS
+from benchplan.screens.dialogs import Dialog
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
+    monkeypatch.chdir(tmp_path)
+
+
+def day_with(folder: Path, renamed: str) -> Path:
+    """Copy the small sample day, with a table of keys."""
+    path = Path(shutil.copy(SAMPLES / "first_tray.toml", folder))
+    path.write_text(f"{path.read_text()}\n[keys]\n{renamed}\n")
+    return path
+
+
+def problems(folder: Path, renamed: str) -> list[Problem]:
+    with pytest.raises(BenchplanError) as caught:
+        read_plan(day_with(folder, renamed))
+    return list(caught.value.problems)
+
+
+def test_the_signs_are_called_as_the_screens_call_them() -> None:
+    assert {sign: _character_to_key(sign) for sign in string.punctuation + " "} == SIGNS
+
+
+@pytest.mark.parametrize(
+    ("written", "found"),
+    [
+        ("t", ("t", "T")), ("T", ("t", "T")), ("é", ("é", "É")), ("7", ("7",)), ("+", ("plus",)),
+        (" ", ("space",)), ("Space", ("space",)), ("PgUp", ("pageup",)), ("f12", ("f12",)),
+        ("Ctrl + T", ("ctrl+t",)), ("return", ("enter",)), ("question_mark", ("question_mark",)),
+        ("ctrl+m", ()), ("ctrl+c", ()), ("f13", ()), ("any", ()), ("", ()), ("\t", ()),
+    ],
+)  # fmt: skip
+def test_a_key_is_named_as_a_person_would(written: str, found: tuple[str, ...]) -> None:
+    assert keys.keys_named(written) == found
+
+
+def test_every_named_key_is_one_that_a_terminal_reports() -> None:
+    reported = {each.value for each in Keys} | set(SIGNS.values())
+    for name in ("enter", "tab", "shift+tab", "pageup", "del", "ins", "f1", "f12", "ctrl+t", "esc"):
+        (key,) = keys.keys_named(name)
+        assert key in reported, name
+
+
+def test_names_in_a_file_are_plain_words() -> None:
+    assert all(name.replace("_", "").isalpha() and name.islower() for name in keys.NAMES)
+
+
+@pytest.mark.parametrize(
+    ("renamed", "key", "what", "cure"),
+    [
+        ('dome = "f5"', "keys.dome", "dome is not known in keys", 'Did you mean "done"?'),
+        ('done = "any"', "keys.done", 'done is "any"; there is no such key', "f12"),
+        ('done = ["f5", "any"]', "keys.done[2]", "there is no such key", "space"),
+        ('done = "ctrl+c"', "keys.done", "there is no such key", "always leave"),
+        ("done = 5", "keys.done", "the name of a key is needed", "done = "),
+        ("done = []", "keys.done", "an empty list", "done = "),
+        (
+            'done = "space"',
+            "keys.done",
+            'done is on the key "Space", and so is tick on Bench',
+            "Give one of done and tick another key",
+        ),
+        ('done = "q"', "keys.done", "and so is leave on Bench", "another key"),
+        ('save = "w"', "keys.save", 'key "W", and so is limits on Flow', "another key"),
+        ('accept = "y"', "keys.accept", "types in a question", 'accept = "f5"'),
+    ],
+)
+def test_what_cannot_be_is_said_with_file_and_line(
+    tmp_path: Path, renamed: str, key: str, what: str, cure: str
+) -> None:
+    (found,) = problems(tmp_path, renamed)
+    assert (found.key, what in found.what, cure in found.cure) == (key, True, True), found
+    assert found.file.endswith("first_tray.toml")
+    lines = Path(found.file).read_text().splitlines()
+    assert lines[found.line - 1] == renamed
+
+
+def test_every_fault_of_the_table_is_said_at_once(tmp_path: Path) -> None:
+    found = problems(tmp_path, 'dome = "f5"\ntick = "any"\nhelp = "s"')
+    assert [each.key for each in found] == ["keys.dome", "keys.tick", "keys.help"]
+
+
+def test_a_plan_has_its_own_key_over_its_kits(tmp_path: Path) -> None:
+    path = day_with(tmp_path, 'done = "f5"')
+    (tmp_path / "kit.toml").write_text('format = 1\n[keys]\ndone = "f7"\ntick = "f5"\n')
+    path.write_text(path.read_text().replace("format = 1", 'format = 1\nkit = "kit.toml"', 1))
+    with pytest.raises(BenchplanError) as caught:
+        read_plan(path)
+    (found,) = caught.value.problems
+    assert "tick" in found.what
+    assert "done" in found.what
+    path.write_text(path.read_text().replace('done = "f5"', 'done = "f8"'))
+    assert read_plan(path).day.keys == {"done": ("f8",), "tick": ("f5",)}
+
+
+async def test_a_renamed_key_works_is_shown_and_the_usual_one_does_nothing(
+    tmp_path: Path,
+) -> None:
+    path = day_with(
+        tmp_path, 'done = "space"\ntick = ["enter", "t"]\nbench = "f4"\nleave = "x"\naccept = "f9"'
+    )
+    async with world(path, speed=60.0) as there:
+        await there.planned()
+        await there.press("4")
+        assert there.screen_name() == "orders"
+        await there.press("f4")
+        assert "Space Start" in there.text()
+        await there.press("space")
+        await there.until(lambda: isinstance(there.app.screen, Dialog), "cautions")
+        await there.press("enter")
+        assert "F9 More" in there.text() or "F9 I have read this" in there.text()
+        while isinstance(there.app.screen, Dialog):
+            await there.press("f9")
+        await there.until(lambda: there.session.run, "begun")
+        await there.quiet()
+        assert "Space Done" in there.text()
+        assert "Enter Tick" in there.text()
+        assert " X Quit" in there.text()
+        before = len(there.session.marks)
+        await there.press("enter", "t", "T")
+        assert {mark.what for mark in there.session.marks} <= {"tick"}
+        await there.press("space")
+        await there.until(
+            lambda: any(mark.what == "done" for mark in there.session.marks), "marked"
+        )
+        assert len(there.session.marks) > before
+        await there.press("question_mark")
+        await there.until(lambda: isinstance(there.app.screen, Dialog), "helped")
+        assert "Space        Before a run" in there.text()
+        await there.press("escape", "q")
+        assert there.screen_name() == "bench"
+        await there.press("ctrl+c")
+        await there.until(lambda: "A run is on" in there.text(), "asked")
+        assert "F9 Leave" in there.text()
+
+
+async def test_a_question_with_something_to_type_goes_by_renamed_keys(tmp_path: Path) -> None:
+    path = day_with(tmp_path, 'accept = "f9"\nfield_below = "f8"')
+    async with world(path) as there:
+        await there.planned()
+        await there.press("enter")
+        await there.until(lambda: isinstance(there.app.screen, Dialog), "asked")
+        await there.quiet()
+        await there.press("end", *["backspace"] * 3, *"12", "f8", "f9")
+        await there.until(lambda: not isinstance(there.app.screen, Dialog), "answered")
+        assert there.session.day is not None
+        assert there.session.day.orders[0].tins == 12
