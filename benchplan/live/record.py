@@ -36,7 +36,7 @@ def record(
     corrections come last. Never raises, whatever was marked.
     """
     entries = _entries(marks, corrections)
-    kept = tuple(entry.mark for entry in entries if entry.counts)
+    kept = tuple(each.mark for each in entries if each.counts and each.mark.what != "take back")
     lookups = index(day, plan)
     # What takes no time follows by itself, but not after the end of a run that was cut short.
     until = run.finished_s if run.state != "complete" else None
@@ -64,6 +64,7 @@ def record(
         totals=Totals(planned, packed, scrapped, planned - packed - scrapped),
         people=tuple(sorted(who)),
         names=named,
+        corrections=corrections,
         units=day.display.units,
         clock=day.display.clock,
         pack=day.pack,
@@ -235,7 +236,8 @@ class _Trays:
             elif step in ("rest", "cool"):
                 real = self._waited(tray, step, out)
             elif step == "transfer" and real and out is not None:
-                real = (max(real[0], min(out, real[1])), real[1])  # it may have gone back in
+                rested = out + self._index.wait_after_s(tray, "unload")  # it may have gone back in
+                real = (max(real[0], min(rested, real[1])), real[1])
             marked = done is not None and done.action in self._so_far.said
             if span[0] == span[1] and not marked:
                 continue  # the day gives it no time: nobody did it
@@ -252,4 +254,5 @@ class _Trays:
         until = moved if step == "rest" else packed
         if begin is None or until is None:
             return None
-        return begin, max(begin, until.start_s)
+        least = self._index.wait_after_s(tray, "unload") if step == "rest" else 0
+        return begin, max(begin, min(until.end_s, max(until.start_s, begin + least)))

@@ -95,7 +95,7 @@ class Entry:
     @property
     def counts(self) -> bool:
         """Whether it stands: neither taken back nor struck out."""
-        return not (self.taken_back or self.struck or self.mark.what == "take back")
+        return not (self.taken_back or self.struck)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +126,7 @@ class Record:
     totals: Totals
     people: tuple[int, ...]
     names: Mapping[int, str] = field(default_factory=dict)
+    corrections: tuple[Correction, ...] = ()
     units: str = "metric"
     clock: int = 24
     pack: str = "today"
