@@ -21,6 +21,7 @@ from benchplan.files.notes import Note
 from benchplan.keys import keys_named
 
 LONGEST_TEXT = 100
+LONGEST_WORD = 1000  # of a command
 YEARS = (2000, 2199)
 
 
@@ -75,12 +76,12 @@ def _text(field: Field, raw: Any, path: Path, note: Note) -> Any:
     return raw
 
 
-def text_fault(text: str) -> str:
+def text_fault(text: str, longest: int = LONGEST_TEXT) -> str:
     """Return what keeps a text from being a name, or ""."""
     if not text.strip():
         return "is empty"
-    if len(text) > LONGEST_TEXT:
-        return f"is longer than {LONGEST_TEXT} characters"
+    if len(text) > longest:
+        return f"is longer than {longest} characters"
     if not text.isprintable():
         return "holds a character that cannot be shown"
     return ""
@@ -260,9 +261,9 @@ def _command(field: Field, raw: Any, path: Path, note: Note) -> Any:
         if not raw:
             note(path, f"{name_of(path)} is an empty list.", "Leave it out for no command.")
             return BAD
-        each = tuple(_text(field, word, (*path, i), note) for i, word in enumerate(raw))
+        each = tuple(_word(field, word, (*path, i), note) for i, word in enumerate(raw))
         return BAD if BAD in each else each
-    if _text(field, raw, path, note) is BAD:
+    if _word(field, raw, path, note) is BAD:
         return BAD
     try:
         return tuple(shlex.split(raw))
@@ -270,6 +271,16 @@ def _command(field: Field, raw: Any, path: Path, note: Note) -> Any:
         what = f"{name_of(path)} is {found_words(raw)}; a quote in it is not closed."
         note(path, what, f"Close it, or write a list: {field.written()}.")
         return BAD
+
+
+def _word(field: Field, raw: Any, path: Path, note: Note) -> Any:
+    """Read a word of a command: a path may be longer than a name."""
+    if not isinstance(raw, str):
+        return wrong(field, raw, path, note, "a text in quotes", _write(field))
+    if fault := text_fault(raw, LONGEST_WORD):
+        note(path, f"{name_of(path)} {fault}.", _write(field))
+        return BAD
+    return raw
 
 
 def _keys(field: Field, raw: Any, path: Path, note: Note) -> Any:

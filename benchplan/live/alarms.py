@@ -1,4 +1,4 @@
-"""The one alarm: an oven's exit, which cannot wait. It always says what to do."""
+"""The one kind of alarm: an oven's exit, which cannot wait. It always says what to do."""
 
 from __future__ import annotations
 
@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from benchplan.live.state import Hot, State
 from benchplan.model.words import tray_words
 
+STAGES = ("soon", "now", "overdue")
+
 
 @dataclass(frozen=True, slots=True)
 class Alarm:
-    """The most urgent exit. ``stage`` is "soon", "now" or "overdue"; ``words`` say what to do."""
+    """One oven's exit. ``stage`` is one of ``STAGES``; ``words`` say what to do."""
 
     stage: str
     oven: str
@@ -19,18 +21,21 @@ class Alarm:
     words: str
 
 
-def alarm(state: State) -> Alarm | None:
-    """Return the most urgent oven exit, or None while none is near.
+def alarms(state: State) -> tuple[Alarm, ...]:
+    """Return every oven's exit that is near, the most urgent first.
 
     "soon" begins 60 s (or the day's ready time, if longer) before a bake ends, "now" when it
-    ends, "overdue" when the recipe's bake_late has passed as well. One alarm at a time, and only
-    for what someone has to do something about.
+    ends, "overdue" when the recipe's bake_late has passed as well. One exit is one alarm, and
+    there is none for what nobody has to do something about.
     """
     near = [hot for hot in state.hot if hot.kind == "oven" and hot.soon_s <= state.now_s]
-    if not near:
-        return None
-    worst = min(near, key=lambda hot: (hot.late_s, hot.until_s, hot.place))
-    return _alarm(worst, state.now_s)
+    near.sort(key=lambda hot: (hot.late_s, hot.until_s, hot.place))
+    return tuple(_alarm(hot, state.now_s) for hot in near)
+
+
+def alarm(state: State) -> Alarm | None:
+    """Return the most urgent exit, or None while none is near."""
+    return next(iter(alarms(state)), None)
 
 
 def _alarm(hot: Hot, now_s: int) -> Alarm:

@@ -71,7 +71,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self.session.on_day = self._plan_day
         self.jobs = jobs.Jobs(self)
         self.refused: BenchplanError | None = None
-        self._bells = Bells()
+        self.bells = Bells(self)
         self._keys = self.session.keys
         self.monotonic = monotonic
         self._path = path
@@ -262,8 +262,7 @@ class BenchApp(App[None], inherit_bindings=False):
                 if self._maker is not None:
                     self._maker.act(self.session, self.runs)
                 self.runs.foresee()
-                if self._bells.due(state, self.monotonic()):
-                    self.bell()
+            self.bells.tick(state)
         except Exception:
             LOG.exception("a tick failed")
             self.session.message = f"A tick failed; the count goes on. {SEE_LOG}"
@@ -312,6 +311,7 @@ class BenchApp(App[None], inherit_bindings=False):
     def leave(self, code: int) -> None:
         """End the app with a return code."""
         self.jobs.cancel_all()
+        self.bells.close()
         if "runs" in self.__dict__:
             self.runs.close()
         self.exit(return_code=code)

@@ -128,10 +128,11 @@ class DayScreen(Screen[None], inherit_bindings=False):
         return footer_of(self.NAME, renamed=session.keys)
 
     def band_words(self, width: int) -> tuple[tuple[Row, ...], str]:
-        """Return what the band says: the alarm before any other message."""
+        """Return what the band says: alarms, and under them whatever else there is to say."""
         state = self.session.state()
         if state is not None:
             rows, kind = frame.alarm(state, width)
             if rows:
-                return rows, kind
+                also = frame.message(self.session.message, width, frame.MOST_BESIDE)
+                return (*rows, *also), kind
         return frame.message(self.session.message, width), "tell"

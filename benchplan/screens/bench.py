@@ -272,7 +272,7 @@ class BenchScreen(DayScreen):
         self.bench_app.runs.turn_rehearsal()
 
     def action_bell(self) -> None:
-        self.app.bell()
+        self.bench_app.bells.check()
 
     def _card(self) -> Card | None:
         """Return the card that the keys act on; None without a run or when all is done."""

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 
 MOST_MESSAGE = 8  # rows of the band
+MOST_ALARMS = 3  # exits in the band at once
+MOST_BESIDE = 4  # rows of a message under an alarm
 
 
 def header(
@@ -88,24 +90,75 @@ def footer(
     return [clip(row(*first), width), clip(row(*second), width)]
 
 
-def message(words: str, width: int) -> tuple[Row, ...]:
-    """Return a message as rows of the band."""
+def message(words: str, width: int, most: int = MOST_MESSAGE) -> tuple[Row, ...]:
+    """Return a message as rows of the band, at most so many."""
     lines = [line for part in words.split("\n") for line in wrap(part, width - 2)]
-    if len(lines) > MOST_MESSAGE:
-        lines = [*lines[: MOST_MESSAGE - 1], f"and {len(lines) - MOST_MESSAGE + 1} more lines"]
+    if len(lines) > most:
+        lines = [*lines[: most - 1], f"and {len(lines) - most + 1} more lines"]
     return tuple(row(f" {line}") for line in lines)
 
 
 def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:
-    """Return the band's row for an oven's exit and the kind of band; no row while none is near."""
+    """Return the band's rows for the ovens' exits and the kind of band; none while none is near.
+
+    The most urgent comes first. What is overdue counts up in words and in digits.
+    """
     from benchplan import live
 
+    rows: list[Row] = []
+    found = live.alarms(state)
+    for each in found[:MOST_ALARMS]:
+        past_s = state.now_s - each.due_s
+        figures = clock.show_countdown(-past_s)
+        words = each.words
+        if each.stage == "overdue":
+            words = words.replace("Overdue:", f"Overdue by {clock.show_span(past_s)}:", 1)
+        room = max(1, width - cells(figures) - 3)
+        for at, line in enumerate(wrap(words, room)):
+            rows.append(row(left(f" {line}", room + 1), f" {figures if at == 0 else ''} "))
+    kind = "late" if any(each.stage != "soon" for each in found) else "soon"
+    return tuple(rows), kind if rows else "tell"
+
+
+def title(state: State | None, name: str, rehearsal: bool) -> str:
+    """Return the terminal's title: the alarm, else the next countdown, else the day's name.
+
+    A far countdown is told in minutes, so that the title is not written every second.
+    """
+    before = "Rehearsal, " if rehearsal and state is not None else ""
+    if state is None or state.complete:
+        said = f"{name}{', done' if state else ''} - benchplan" if name else "benchplan"
+        return before + _printable(said)
+    from benchplan import live
+    from benchplan.model.words import tray_words
+
     found = live.alarm(state)
-    if found is None:
-        return (), "tell"
-    figures = clock.show_countdown(found.due_s - state.now_s)
-    said = left(f" {found.words}", max(1, width - cells(figures) - 2))
-    return (row(said, f" {figures} "),), "soon" if found.stage == "soon" else "late"
+    if found is not None:
+        figures = clock.show_countdown(found.due_s - state.now_s)
+        return before + _printable(f"{figures} {found.words}")
+    ovens = [hot for hot in state.hot if hot.kind == "oven"]
+    if ovens:
+        until, words = ovens[0].until_s, f"{tray_words(ovens[0].trays)} out of {ovens[0].place}"
+    else:
+        card = next(card for card in state.cards if card.person == state.focus)
+        until = card.begin_s if state.now_s < card.begin_s and card.action else card.end_s
+        words = card.words
+    gap = until - state.now_s
+    return before + _printable(f"{clock.show_minutes(gap)}: {words}" if gap > 0 else words)
+
+
+def _printable(words: str) -> str:
+    """Return words without what a terminal could take for a command."""
+    return "".join(each for each in words if each.isprintable())
+
+
+def sound_check(command: Sequence[str]) -> str:
+    """Say what should have been heard at a sound check, and where to look when it was not."""
+    also = f', and "{" ".join(command)}" was started' if command else ""
+    return (
+        f"The bell has rung once{also}. Nothing heard? See to it before you start: the sound of "
+        "this terminal, and in tmux its bell-action."
+    )
 
 
 def bare(state: State | None, width: int, height: int, least: tuple[int, int]) -> list[Row]:

@@ -13,6 +13,11 @@ from benchplan.files import read_plan
 
 # (what in the full example is replaced, by what, the key, words of the message, words of the cure)
 SLIPS = [
+    ('["play", "two tones.wav"]', "[]", "bench.alarm_command", "empty list", "Leave it out"),
+    ('["play", "two tones.wav"]', "5", "bench.alarm_command", "is 5", "alarm_command = "),
+    ('["play", "two tones.wav"]', "\"play 'a\"", "bench.alarm_command", "not closed", "Close it"),
+    ('"two tones.wav"]', "7]", "bench.alarm_command[2]", "is 7", "alarm_command = "),
+    ('"two tones.wav"]', '"\\u001b"]', "bench.alarm_command[2]", "be shown", "alarm_command = "),
     ("tins = 24\nfilled = 8", "tins = 0", "orders[1].tins", "from 1 to", "tins = 24"),
     ("tins = 24\nfilled = 8", "tins = true", "orders[1].tins", "is true", "tins = 24"),
     ("tins = 24\nfilled = 8", "tins = 24.0", "orders[1].tins", "whole number", "tins = 24"),

@@ -1,48 +1,17 @@
-"""What the screens do without a terminal: bells, and names and dates for next time."""
+"""What the screens do without a terminal: names and dates for next time."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
-from itertools import pairwise
 from pathlib import Path
 
 import example_day
 import pytest
 
-from benchplan.live import state as state_of
-from benchplan.model import Action, Mark, Run
-from benchplan.screens.bells import APART_S, Bells
 from benchplan.screens.saving import check_date, check_new_name, file_name, next_time
 
-DAY, PLAN = example_day.day(), example_day.plan()
-RUN = Run(1, DAY.name, "fair.toml", DAY.start, "", "")
-HEAT = Mark("done", 5, 5, Action("preheat", (), "countertop"), number=1)
-
-
-def test_bells_ring_once_for_soon_and_spaced_from_due_on() -> None:
-    bells, load = Bells(), Action("load", (1,), "countertop")
-    marks = (HEAT, Mark("done", 700, 700, load, number=2))
-    rung = [
-        now_s
-        for now_s in range(1000, 1200)
-        if bells.due(state_of(DAY, PLAN, marks, now_s), float(now_s))
-    ]
-    due = 700 + DAY.recipes["standard"].bake_for_s
-    assert rung[0] == due - 60
-    assert rung[1] == due
-    assert {later - sooner for sooner, later in pairwise(rung[1:])} == {APART_S}
-
-
-def test_bells_that_are_due_in_a_rehearsal_are_spaced_in_real_seconds() -> None:
-    bells, load = Bells(), Action("load", (1,), "countertop")
-    marks = (HEAT, Mark("done", 700, 700, load, number=2))
-    rung = [
-        now_s
-        for now_s in range(1200, 1800, 60)
-        if bells.due(state_of(DAY, PLAN, marks, now_s), now_s / 60)
-    ]
-    assert rung == [1200]
+DAY = example_day.day()
 
 
 @pytest.mark.parametrize(
