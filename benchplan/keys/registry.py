@@ -303,6 +303,13 @@ _JARS = (
 _BOOK = (
     KeyAction("line(-1)", ("up",), "Line above", "Choose the run above, a newer one.", ("book",)),
     KeyAction("line(1)", ("down",), "Line below", "Choose the run below, an older one.", ("book",)),
+    KeyAction(
+        "read_record",
+        ("enter",),
+        "Read it",
+        "Read the chosen run back: planned and real times, and every mark.",
+        ("book",),
+    ),
 )
 
 _DIALOG = (

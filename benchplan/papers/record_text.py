@@ -18,6 +18,8 @@ from benchplan.papers.record_words import (
     correction_words,
     end_words,
     entry_words,
+    left_words,
+    packed_words,
     totals_words,
     when,
     who,
@@ -79,8 +81,8 @@ def _preheats(record: Record, width: int) -> list[str]:
 def _tray_title(record: Record, tray: TrayRecord) -> str:
     names = Counter(tray.scents)
     scents = ", ".join(f"{count} {name}" for name, count in names.items())
-    ready = "packed" if record.pack == "today" else "cleared"
-    said = [f"{tray.packed} {ready}" if tray.outcome == "packed" else tray.outcome]
+    left = left_words(record) if tray.outcome == "left over" else tray.outcome
+    said = [f"{tray.packed} {packed_words(record)}" if tray.outcome == "packed" else left]
     if tray.scrapped:
         said.append(f"{tray.scrapped} scrapped")
     return f"TRAY {tray.number}: {scents}, {tray.recipe}, on {tray.pan}: {', '.join(said)}"

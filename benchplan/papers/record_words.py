@@ -14,6 +14,7 @@ STATES = {
     "aborted": "aborted",
     "complete": "complete",
 }
+UNENDED = ("running", "held")
 IN_SECONDS = ("longer", "back in", "late")
 IN_TINS = ("filled", "scrapped")
 
@@ -126,11 +127,23 @@ def _value(record: Record, field: str, text: str, mark: Mark | None) -> str:
 def totals_words(record: Record) -> str:
     """Say what became of the tins: "16 tins planned: 14 packed, 2 scrapped, none left over"."""
     totals = record.totals
-    ready = "packed" if record.pack == "today" else "cleared"
-    return (
-        f"{count_words(totals.planned, 'tin')} planned: {totals.packed} {ready}, "
-        f"{totals.scrapped or 'none'} scrapped, {totals.left_over or 'none'} left over"
+    said = (
+        (totals.packed, packed_words(record)),
+        (totals.scrapped, "scrapped"),
+        (totals.left_over, left_words(record)),
     )
+    became = ", ".join(f"{count or 'none'} {what}" for count, what in said)
+    return f"{count_words(totals.planned, 'tin')} planned: {became}"
+
+
+def packed_words(record: Record) -> str:
+    """Say what is done with a tin that is ready."""
+    return "packed" if record.pack == "today" else "cleared"
+
+
+def left_words(record: Record) -> str:
+    """Say what is neither ready nor scrapped; a run that is on may still pack it."""
+    return f"not {packed_words(record)} yet" if record.state in UNENDED else "left over"
 
 
 def end_words(record: Record) -> str:

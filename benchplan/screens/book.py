@@ -7,13 +7,16 @@ from collections.abc import Sequence
 from contextlib import suppress
 from functools import partial
 
+from benchplan.carrying.recorded import record_of
 from benchplan.carrying.session import Session
 from benchplan.errors import BenchplanError
 from benchplan.live import Learned, learned_times
 from benchplan.model import Mark, Run
 from benchplan.screens.actions import bindings
+from benchplan.screens.dialogs import Reading
 from benchplan.screens.page import PageScreen
 from benchplan.views import book as view
+from benchplan.views import record as record_view
 from benchplan.views.rows import Row, wrap_rows
 
 Read = tuple[tuple[view.PastRun, ...], tuple[Learned, ...]]
@@ -82,6 +85,19 @@ class BookScreen(PageScreen):
         return view.page(
             session.day, runs, learned, now.date(), now.tzinfo, self._at, width, height
         )
+
+    def action_read_record(self) -> None:
+        """Open the record of the chosen run, to be read page by page."""
+        runs = view.newest_first(self._read[0]) if self._read else []
+        if not runs:
+            self.session.tell("There is no run to read yet.")
+            return
+        try:
+            found = record_of(self.bench_app.runs.book, runs[self._at].run.number)
+        except BenchplanError as error:
+            self.session.tell(str(error))
+            return
+        self.app.push_screen(Reading(record_view.title(found), partial(record_view.rows, found)))
 
     def action_line(self, by: int) -> None:
         most = len(self._read[0]) - 1 if self._read else 0

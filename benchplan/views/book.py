@@ -28,6 +28,8 @@ LEARNED_COLUMNS = (
     Column("From"),
 )
 
+UNFINISHED = {"stopped": "stopped before its end", "aborted": "aborted", "held": "held, not ended"}
+
 
 @dataclass(frozen=True, slots=True)
 class PastRun:
@@ -58,13 +60,17 @@ def page(
             width,
         )
         return [*rows, BLANK, *words][:height]
-    newest = sorted(runs, key=lambda each: each.run.number, reverse=True)
-    lines = [_run(each, today, zone, hours) for each in newest]
+    lines = [_run(each, today, zone, hours) for each in newest_first(runs)]
     head, found = table(RUN_COLUMNS, lines, width - 2)
     room = min(len(found), max(3, height - 3 - len(words)))
     at = min(max(at, 0), len(found) - 1)
     rows += [row("  ", *head), *listed(found, at, width, room), BLANK]
     return [*rows, *words][:height]
+
+
+def newest_first(runs: Sequence[PastRun]) -> list[PastRun]:
+    """Return the runs in the order of the lines on the page."""
+    return sorted(runs, key=lambda each: each.run.number, reverse=True)
 
 
 def _run(each: PastRun, today: date, zone: tzinfo | None, hours: int) -> tuple[str, ...]:
@@ -87,7 +93,7 @@ def outcome(each: PastRun) -> str:
     """Say how a run went: "12 min later than planned", "stopped", "not ended"; and a rehearsal."""
     run = each.run
     if run.state != "complete":
-        said = "stopped before its end" if run.state == "stopped" else "not ended yet"
+        said = UNFINISHED.get(run.state, "not ended yet")
     elif run.finished_s is None or each.planned_s is None:
         said = "complete"
     else:

@@ -69,12 +69,18 @@ def test_the_text_says_when_by_the_clock_there_and_by_whom() -> None:
     text = " ".join(record_text(example()).split())
     assert "RUN 7: Night bake" in text
     assert "begun at 23:00; aborted at Sun 6 Dec 00:05" in text
-    assert "11 tins planned: 0 packed, 2 scrapped, 9 left over." in text
+    assert "11 tins planned: none packed, 2 scrapped, 9 left over." in text
     assert "By Rui, person 2 and Ines." in text
     assert "In the oven 10 min in 2 stretches; its recipe says 7 min." in text
     assert "Passed over: Vents open" in text
     assert "because: it has none" in text
     assert "Left the day: tray 2, because: beads still damp" in text
+
+
+def test_tins_of_a_run_that_is_on_are_not_left_over_yet() -> None:
+    text = record_text(replace(example(), state="running", finished_s=None))
+    assert "9 not packed yet." in text
+    assert "left over" not in text
 
 
 def test_what_was_taken_back_is_shown_as_that() -> None:

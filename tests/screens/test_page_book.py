@@ -11,8 +11,16 @@ import pytest
 from page_app import opened
 
 from benchplan.book import BenchBook
+from benchplan.files import read_plan, snapshot
+from benchplan.model import Action, Mark, Plan
+from benchplan.model.stop import Iterations
 from benchplan.papers.plan_json import plan_to_dict
+from benchplan.planner import plan_day
+from benchplan.screens.dialogs import Reading
+from benchplan.screens.widgets.lines import Lines
+from benchplan.views.rows import plain
 
+SAMPLE = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 DAY, PLAN = example_day.day(), example_day.plan()
 
 
@@ -50,3 +58,41 @@ async def test_a_book_that_cannot_be_opened_says_so(
     monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "file"))
     async with opened("book") as it:
         await it.until(lambda: str(tmp_path / "file") in it.text.replace("\n", ""))
+
+
+async def test_enter_reads_the_chosen_run_back_page_by_page(tmp_path: Path) -> None:
+    file = read_plan(SAMPLE)
+    plan = plan_day(file.day, Iterations(1))
+    assert isinstance(plan, Plan)
+    book = BenchBook.open(tmp_path)
+    text = json.dumps(plan_to_dict(file.day, plan))
+    run = book.start_run("First", "", file.day.start, snapshot(file, file.day), text)
+    book.add_mark(run, Mark("done", 5, 6, Action("preheat", (), "countertop")))
+    book.add_mark(run, Mark("take back", 9, 9, takes_back=1))
+    book.start_run("Torn", "", file.day.start, "", "{not json")
+    book.close()
+    async with opened("book") as it:
+        await it.until(lambda: "2 runs in the bench book" in it.text)
+        await it.pilot.press("enter")
+        await it.pilot.pause()
+        assert "cannot be read back" in it.app.session.message
+        await it.press("down")
+        await it.pilot.press("enter")
+        await it.until(lambda: isinstance(it.app.screen, Reading))
+        shown = it.app.screen.query_one(".reading", Lines)
+        assert "RUN 1: First" in plain(shown.rows)
+        for _ in range(200):
+            if "taken back by mark 2" in plain(shown.rows):
+                break
+            await it.pilot.press("down")
+        assert "taken back by mark 2" in plain(shown.rows)
+        await it.pilot.press("escape")
+        await it.until(lambda: not isinstance(it.app.screen, Reading))
+
+
+async def test_enter_in_an_empty_book_says_that_there_is_nothing_to_read() -> None:
+    async with opened("book") as it:
+        await it.until(lambda: "No run yet." in it.text)
+        await it.pilot.press("enter")
+        await it.pilot.pause()
+        assert "no run to read" in it.app.session.message
