@@ -13,6 +13,8 @@ from datetime import datetime
 from benchplan.model.plan import Span
 from benchplan.model.run import Mark
 
+UNENDED = ("running", "held")
+"""The states of a run that is still on."""
 CORRECTABLE = ("time", "person", "amount", "note", "stands")
 """What a correction can change of a mark. ``stands`` is "yes" or "no": whether it counts at all."""
 NAME = "name"

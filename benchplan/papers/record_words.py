@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchplan import clock, units
 from benchplan.model import Action, Mark
-from benchplan.model.record import NAME, Correction, Entry, Record
+from benchplan.model.record import NAME, UNENDED, Correction, Entry, Record
 from benchplan.model.words import action_words, count_words, tray_words
 
 STATES = {
@@ -14,7 +14,6 @@ STATES = {
     "aborted": "aborted",
     "complete": "complete",
 }
-UNENDED = ("running", "held")
 IN_SECONDS = ("longer", "back in", "late")
 IN_TINS = ("filled", "scrapped")
 
