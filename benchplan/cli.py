@@ -354,10 +354,10 @@ def _start(given: argparse.Namespace) -> int:
 def _screens(path: Path | None, speed: float) -> int:
     """Start the screens, or say what there is instead where no terminal can show them."""
     need_a_terminal(path)
-    from benchplan.clock import FastClock, RealClock
+    from benchplan.clock import AnchoredClock, FastClock
     from benchplan.screens.app import run_app
 
-    real = RealClock()
+    real = AnchoredClock()
     clock: Clock = real if speed == 1.0 else FastClock(real.now(), speed)
     return run_app(path, speed, clock)
 

@@ -6,6 +6,7 @@ an aware ``start`` decides how either is shown.
 
 from __future__ import annotations
 
+import sys
 import time
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta, tzinfo
@@ -35,6 +36,65 @@ class RealClock:
 
     def now(self) -> datetime:
         return datetime.now(UTC)
+
+
+def _wall() -> datetime:
+    return datetime.now(UTC)
+
+
+def boottime() -> float:
+    """Return seconds that only ever grow and that count while the machine sleeps, if it tells.
+
+    Linux has a clock of that name. From memory: macOS counts sleep in its CLOCK_MONOTONIC, which
+    is not what ``time.monotonic`` reads there, and Windows in ``time.monotonic`` itself.
+    """
+    if hasattr(time, "CLOCK_BOOTTIME"):
+        return time.clock_gettime(time.CLOCK_BOOTTIME)
+    if sys.platform == "darwin":
+        return time.clock_gettime(time.CLOCK_MONOTONIC)
+    return time.monotonic()
+
+
+TELLS_SLEEP = hasattr(time, "CLOCK_BOOTTIME") or sys.platform in ("darwin", "win32")
+"""Whether ``boottime`` counts on while this machine sleeps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What the machine's clocks say at one moment: the wall, time awake, and time with sleep."""
+
+    wall: datetime
+    awake_s: float
+    passed_s: float
+
+
+def reading() -> Reading:
+    """Read every clock of the machine."""
+    return Reading(_wall(), time.monotonic(), boottime())
+
+
+@dataclass(slots=True)
+class AnchoredClock:
+    """The machine's clock as it was when it was anchored, and the time that has passed since.
+
+    Nobody who sets the machine's clock moves this one: a countdown goes by the time that really
+    passes, sleep included.
+    """
+
+    speed: float = 1.0
+    _at: datetime = field(default_factory=_wall)
+    _since: float = field(default_factory=boottime)
+
+    def now(self) -> datetime:
+        return self._at + timedelta(seconds=boottime() - self._since)
+
+    def anchor(self) -> None:
+        """Go by the machine's clock as it is now."""
+        self._at, self._since = _wall(), boottime()
+
+    def skip(self, seconds: float) -> None:
+        """Count time that passed while no clock could tell."""
+        self._at += timedelta(seconds=seconds)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from benchplan.errors import BenchplanError, Problem
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from benchplan.book import BenchBook
     from benchplan.model import Mark, Run
     from benchplan.model.record import Correction, Record
@@ -39,3 +41,13 @@ def read_record(
             )
         ) from None
     return record(run, day, plan, marks, corrections)
+
+
+def last_bake_of(book: BenchBook, path: Path) -> Record | None:
+    """Return the newest run of a plan file in which a tray was baked; rehearsals bake nothing."""
+    for run in book.runs():
+        if run.file == str(path.resolve()) and not run.rehearsal:
+            found = record_of(book, run.number)
+            if any(tray.baked_s is not None for tray in found.trays):
+                return found
+    return None

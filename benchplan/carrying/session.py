@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from benchplan import clock
-from benchplan.clock import Clock
+from benchplan.clock import AnchoredClock, Clock
 from benchplan.keys import USUAL, key_of
 
 if TYPE_CHECKING:
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from benchplan.files import PlanFile
     from benchplan.live.state import State
     from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
+
+MOST_BEHIND_S = 2.0  # so far a clock may stand before the last mark without having been set back
 
 MakeClock = Callable[[datetime, float], Clock]
 
@@ -183,6 +185,13 @@ class Session:
             self._run_clock = self.make_clock(last, run.speed)
         else:
             self._run_clock = self.wall
+            behind = _last_s(marks) - clock.elapsed(run.start, self.wall.now())
+            if behind > MOST_BEHIND_S and isinstance(self.wall, AnchoredClock):
+                self.wall.skip(behind)
+                self.message = (
+                    "The machine's clock stands before the last mark: it was set back. Time goes "
+                    "on from that mark; how long ago it was is not known: look into the oven."
+                )
         self.offer, self.own_day = None, self.own_day or self.day
         self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
         self.marked_plan = plan
@@ -192,7 +201,7 @@ class Session:
         """Return the second of a run at which it would be gone on with."""
         if run.rehearsal:
             return _last_s(marks)
-        return math.floor(clock.elapsed(run.start, self.wall.now()))
+        return max(_last_s(marks), math.floor(clock.elapsed(run.start, self.wall.now())))
 
     def marked(self, mark: Mark) -> None:
         """Hold a mark that is in the book."""
@@ -202,6 +211,8 @@ class Session:
     def leave_run(self) -> None:
         """Put the run away and go back to the day as its file has it."""
         self.run, self.marks, self._run_clock = None, (), None
+        if isinstance(self.wall, AnchoredClock):
+            self.wall.anchor()  # whatever it was set to meanwhile
         self.day, self.own_day = self.own_day or self.day, None
         self.plan = self.base_plan = None
         self.on_day()

@@ -123,9 +123,9 @@ class Telling:
     def _say_new(self, asked: bool) -> None:
         session = self.session
         self._say_jump()
-        if self._maker is not None:
+        if self._maker is not None and session.day is not None:
             for mark in self._maker.act(session, self.carrier):
-                self._say(f"The maker: {words.mark_words(session.plan, mark)}")
+                self._say(f"The maker: {words.mark_words(session.day, session.plan, mark)}")
         self.carrier.foresee()
         state, day, plan = session.state(), session.day, session.good_plan()
         if state is None or day is None or plan is None:

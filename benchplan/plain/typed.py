@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from benchplan.model import standing
 from benchplan.model.words import count_words, list_words
 from benchplan.plain import words
+from benchplan.plain.mishaps import MISHAPS, Bench, mishap
 from benchplan.views.bench import action_said
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ HELP = {
     "back": "takes the last mark back; back 3, the last three",
     "hold": "stops the hands, for a call or the door",
     "on": "goes on",
+    **MISHAPS,
     "hot": "says everything hot and how long it takes",
     "next": "says what comes after that, and when the day ends",
     "person": "person 2: from now on your words are person 2's",
@@ -65,19 +67,22 @@ class Typed:
 
     def answer(self, line: str) -> list[str]:
         """Do what a line says and return the answer."""
-        word, _, rest = line.strip().lower().partition(" ")
+        word, _, rest = line.strip().partition(" ")
+        word = word.lower()
         question, self._question = self._question, None
         if question is not None and (word in ("yes", "no") or word.isdecimal()):
             return question(word)
         word = ALSO.get(word, word)
         if word == "help":
-            return [f"{name}: {about}." for name, about in HELP.items()]
+            return [_help(name, about) for name, about in HELP.items()]
         if word not in HELP:
             near = get_close_matches(word, [*HELP, *ALSO], 1)
             cure = f"Did you mean {ALSO.get(near[0], near[0])}? " if near else ""
             return [f'"{line.strip()}" is no word here. {cure}help lists the words.']
         if word not in ("start", "on", "end", "leave") and self._session.run is None:
             return [NO_RUN if self._session.offer is None else "on goes on with the run first."]
+        if word in MISHAPS:
+            return self._mishap(word, rest.strip())
         act: Callable[[str], list[str]] = getattr(self, f"_{word}")
         return act(rest.strip())
 
@@ -153,7 +158,7 @@ class Typed:
         left = [item for item, ticked in card.checklist if not ticked]
         if not left:
             return ["Everything is ticked."]
-        ticked = left if rest == "all" else left[:1]
+        ticked = left if rest.lower() == "all" else left[:1]
         for item in ticked:
             if not self._carrier.tick(card.action, card.person, item):
                 return self._told("")
@@ -184,6 +189,27 @@ class Typed:
             return [f'"{said}" is no number of marks. back 3 takes the last three back.']
         self._carrier.take_back(count)
         return self._told("")
+
+    def _mishap(self, word: str, rest: str) -> list[str]:
+        session = self._session
+        day, plan, state = session.day, session.good_plan(), session.state()
+        if day is None or plan is None or state is None or state.complete:
+            return ["The day is done. back takes the last mark back."]
+        person = self._who or state.focus
+        found = mishap(word, rest, Bench(day, plan, state, session.marks, self._card(), person))
+        if isinstance(found, str):
+            return [found]
+
+        def take(answer: str) -> list[str]:
+            if answer != "yes":
+                return ["The run goes on."]
+            self._carrier.add(found)
+            return self._told(words.mark_words(day, session.plan, found))
+
+        if word not in ("stop", "abort"):
+            return take("yes")
+        self._question = take
+        return [f"{MISHAPS[word].partition(': ')[2].capitalize()}. yes does it, no goes on."]
 
     def _hold(self, _: str) -> list[str]:
         if self._held():
@@ -248,9 +274,13 @@ class Typed:
         return [said] if said else [usual] if usual else []
 
 
+def _help(name: str, about: str) -> str:
+    return f"{about}." if about.startswith(name) else f"{name}: {about}."
+
+
 def _number(text: str, units: tuple[str, ...]) -> tuple[int | None, str]:
     """Return the number in "5 minutes ago", 0 for an empty text; None for anything else."""
-    left = [part for part in text.split() if part not in units]
+    left = [part for part in text.lower().split() if part not in units]
     if not left:
         return (0, text) if not text else (None, text)
     return (int(left[0]) if len(left) == 1 and left[0].isdecimal() else None), text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from benchplan import clock
+from benchplan import clock, units
 from benchplan.live.alarms import Alarm
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Action, Day, Mark, Plan, Run, standing
@@ -95,7 +95,7 @@ def next_lines(day: Day, plan: Plan, state: State) -> list[str]:
     return [*(found or ["Nothing comes after that."]), f"{finish_words(day, plan)}. {done}"]
 
 
-def mark_words(plan: object, mark: Mark) -> str:
+def mark_words(day: Day, plan: object, mark: Mark) -> str:
     """Say a mark that was made."""
     action = action_said(plan, mark.action)
     if mark.what == "done":
@@ -103,18 +103,28 @@ def mark_words(plan: object, mark: Mark) -> str:
         return f"Done{f' {span(late)} ago' if late else ''}: {action}."
     if mark.what == "tick":
         return f"Ticked: {mark.item}."
-    if mark.what == "longer":
-        return f"{span(round(mark.amount))} more before: {action}."
-    if mark.what == "scrapped":
-        tins = count_words(round(mark.amount), "tin")
-        of = f" of {tray_words(mark.action.trays)}" if mark.action else ""
-        return f"Scrapped: {tins}{of}{f' ({mark.note})' if mark.note else ''}."
-    found = {
+    trays = tray_words(mark.action.trays) if mark.action and mark.action.trays else ""
+    place = mark.action.place if mark.action else ""
+    minutes, number = span(round(mark.amount)), round(mark.amount)
+    why = f", because: {mark.note}" if mark.note else ""
+    return {
+        "longer": f"{minutes} more before: {action}.",
+        "back in": f"Back in for {minutes}: {trays}.",
+        "filled": f"{count_words(number, 'tin')} of {trays} filled so far.",
+        "scrapped": f"Scrapped: {count_words(number, 'tin')} of {trays}{why}.",
+        "pass over": f"Passed over: {mark.item}{why}.",
+        "leaves": f"Leaves the day: {trays}{why}.",
+        "reading": f"{place} shows {units.show_temperature(mark.amount, day.display.units)}.",
+        "late": f"Person {mark.person} is away for {minutes}.",
+        "person comes": "One more person is here.",
+        "person goes": f"Person {mark.person} is gone for the day.",
+        "oven out": f"{place} is out of the day.",
         "hold": "Held: hands stop, the oven does not.",
         "go on": "Going on.",
         "take back": "Taking the last mark back.",
-    }
-    return found.get(mark.what, f"{mark.what.capitalize()}{f': {action}' if action else ''}.")
+        "stop": "Stopping: what is hot is finished first.",
+        "abort": "Aborted: switch every oven off now.",
+    }[mark.what]
 
 
 def choice_lines(plan: Plan, may: tuple[Action, ...]) -> list[str]:

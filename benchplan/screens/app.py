@@ -17,8 +17,9 @@ from textual.screen import Screen
 
 from benchplan import clock as time
 from benchplan.carrying.session import MakeClock, Session
+from benchplan.carrying.watch import Watcher
 from benchplan.carrying.work import plan as plan_of
-from benchplan.clock import Clock, RealClock
+from benchplan.clock import AnchoredClock, Clock, Reading
 from benchplan.errors import BenchplanError
 from benchplan.screens import jobs
 from benchplan.screens.actions import EVERYWHERE, bindings, help_groups, keymap
@@ -60,13 +61,15 @@ class BenchApp(App[None], inherit_bindings=False):
         *,
         make_clock: MakeClock = time.FastClock,
         monotonic: Callable[[], float] = time.monotonic,
+        readings: Callable[[], Reading] | None = None,
         ticking: bool = True,
         first: str = "orders",
         maker: Clumsy | None = None,
     ) -> None:
         super().__init__()
         log_to_file()
-        self.session = Session(clock or RealClock(), speed, make_clock)
+        self.session = Session(clock or AnchoredClock(), speed, make_clock)
+        self._watcher = Watcher(self.session, readings) if readings else None
         self.session.on_change = self.show
         self.session.on_day = self._plan_day
         self.jobs = jobs.Jobs(self)
@@ -241,8 +244,8 @@ class BenchApp(App[None], inherit_bindings=False):
     # --- time -------------------------------------------------------------------------------
 
     def _arm(self) -> None:
-        """Wait for the next whole second of the wall clock; each tick arms the next."""
-        part = RealClock().now().microsecond / 1_000_000
+        """Wait for the next whole second of the clock; each tick arms the next."""
+        part = self.session.wall.now().microsecond / 1_000_000
         self.set_timer(1.0 - part + 0.002, self._ticked)
 
     def _ticked(self) -> None:
@@ -256,6 +259,8 @@ class BenchApp(App[None], inherit_bindings=False):
     def tick(self) -> None:
         """Show the present second. Whatever goes wrong is logged, and the count goes on."""
         try:
+            if self._watcher is not None:
+                self._watcher.look()
             self.show()
             state = self.session.state()
             if state is not None:
@@ -342,7 +347,8 @@ def run_app(
         from benchplan.carrying.clumsy import Clumsy
 
         maker = Clumsy(seed)
-    app = BenchApp(path, speed, clock if speed == 1 else None, first=first, maker=maker)
+    clock = clock if speed == 1 else None
+    app = BenchApp(path, speed, clock, readings=time.reading, first=first, maker=maker)
     app.run(mouse=False)
     if app.refused is not None:
         raise app.refused

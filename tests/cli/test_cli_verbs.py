@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 import benchplan
 from benchplan import cli
-from benchplan.clock import FastClock, RealClock
+from benchplan.clock import AnchoredClock, FastClock
 from benchplan.files.samples import sample_paths
 
 Capture = pytest.CaptureFixture[str]
@@ -211,8 +211,9 @@ def test_the_clock_is_made_here(sample: str, monkeypatch: pytest.MonkeyPatch) ->
     assert (path, speed) == (Path(sample), 60.0)
     assert isinstance(clock, FastClock)
     assert clock.speed == 60.0
-    assert isinstance(real[2], RealClock)
-    assert start == (None, 1.0, RealClock())
+    assert isinstance(real[2], AnchoredClock)
+    assert start[:2] == (None, 1.0)
+    assert isinstance(start[2], AnchoredClock)
 
 
 @settings(

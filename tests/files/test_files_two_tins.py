@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchplan.errors import BenchplanError
-from benchplan.files import read_plan, read_text
-from benchplan.files import two_tins
+from benchplan.files import read_plan, read_text, two_tins
 from benchplan.model import Plan
 from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, resolved

@@ -1,0 +1,107 @@
+"""What goes otherwise than planned, typed: the mark that comes of it, or what would do."""
+
+from __future__ import annotations
+
+import pytest
+from plain_world import SAMPLES, day_of, told
+
+from benchplan import live
+from benchplan.model import Action, Mark
+from benchplan.model.run import MARKS
+from benchplan.plain.mishaps import MISHAPS, Bench, mishap
+from benchplan.plain.words import mark_words
+
+TRAY = SAMPLES / "first_tray.toml"
+PLAN_FILE, PLAN = day_of(TRAY)
+DAY = PLAN_FILE.day
+LOAD, UNLOAD = Action("load", (1,), "countertop"), Action("unload", (1,), "countertop")
+
+
+def bench(*done: Action, now_s: int = 1000) -> Bench:
+    """Return the bench at a moment after some actions, each a hundred seconds after another."""
+    marks = tuple(
+        Mark("done", at * 100, at * 100, action, number=at) for at, action in enumerate(done, 1)
+    )
+    state = live.state(DAY, PLAN, marks, now_s)
+    return Bench(DAY, PLAN, state, marks, state.cards[0], 1)
+
+
+FILLING = bench(Action("preheat", (), "countertop"), now_s=110)
+BAKING = bench(LOAD, now_s=150)
+OVERDUE = bench(LOAD, now_s=900)
+OUT = bench(LOAD, UNLOAD, now_s=210)
+
+
+@pytest.mark.parametrize(
+    ("at", "word", "rest", "wanted"),
+    [
+        (FILLING, "filled", "3", ("filled", Action("fill", (1,)), 3, "")),
+        (BAKING, "longer", "", ("longer", UNLOAD, 60, "")),
+        (BAKING, "longer", "2 minutes", ("longer", UNLOAD, 120, "")),
+        (OUT, "under", "2", ("back in", UNLOAD, 120, "")),
+        (OUT, "scrap", "2 of 2 Fell down", ("scrapped", Action("fill", (2,)), 2, "Fell down")),
+        (OUT, "scrap", "1 of tray 1 scorched", ("scrapped", Action("pack", (1,)), 1, "scorched")),
+        (FILLING, "reading", "165", ("reading", Action("preheat", (), "countertop"), 74, "")),  # 165 F
+        (FILLING, "away", "5", ("late", None, 300, "")),
+        (FILLING, "comes", "", ("person comes", None, 0, "")),
+        (FILLING, "goes", "", ("person goes", None, 0, "")),
+        (FILLING, "broken", "", ("oven out", Action("preheat", (), "countertop"), 0, "")),
+        (FILLING, "stop", "", ("stop", None, 0, "")),
+        (FILLING, "abort", "", ("abort", None, 0, "")),
+    ],
+)  # fmt: skip
+def test_a_word_becomes_one_mark(
+    at: Bench, word: str, rest: str, wanted: tuple[str, Action | None, float, str]
+) -> None:
+    found = mishap(word, rest, at)
+    assert isinstance(found, Mark), found
+    assert (found.what, found.action, round(found.amount), found.note) == wanted
+    assert found.happened_s == found.entered_s == at.state.now_s
+    assert found.what in MARKS
+
+
+def test_passing_over_names_the_item_and_keeps_the_reason() -> None:
+    found = mishap("skip", "Scale is a spring one", FILLING)
+    assert isinstance(found, Mark)
+    assert (found.what, found.note) == ("pass over", "Scale is a spring one")
+    assert FILLING.card is not None
+    assert found.item == FILLING.card.checklist[0][0]
+
+
+@pytest.mark.parametrize(
+    ("at", "word", "rest", "said"),
+    [
+        (OVERDUE, "filled", "3", "No tray is being filled."),
+        (FILLING, "filled", "8", "Of this tray 0 to 7 tins"),
+        (FILLING, "filled", "", "Of this tray 0 to 7 tins"),
+        (FILLING, "longer", "", "Nothing is in an oven."),
+        (BAKING, "longer", "soon", '"soon" is no number of minutes.'),
+        (BAKING, "under", "", "No tray that came out"),
+        (OUT, "scrap", "2 of 9 dropped", "Say of which tray."),
+        (OUT, "scrap", "99 of 1 dropped", "Tray 1 holds 8 tins."),
+        (OUT, "scrap", "1 of 1", "Say why"),
+        (FILLING, "skip", "", "Say why"),
+        (FILLING, "reading", "hot", '"hot" is no temperature.'),
+        (FILLING, "away", "", "no number of minutes"),
+    ],
+)
+def test_what_cannot_be_says_what_would_do(at: Bench, word: str, rest: str, said: str) -> None:
+    found = mishap(word, rest, at)
+    assert isinstance(found, str)
+    assert said in found
+    assert MISHAPS[word] in found
+
+
+def test_every_kind_of_mark_is_said_in_words() -> None:
+    action = Action("unload", (1,), "countertop")
+    for what in MARKS:
+        mark = Mark(what, 60, 120, action, "Mitts on", amount=2, note="why")
+        said = mark_words(DAY, PLAN, mark)
+        assert said.endswith(".")
+        assert said[0].isupper() or said.startswith("countertop") or said[0].isdigit()
+
+
+def test_stopping_and_aborting_ask_first() -> None:
+    person, session = told(TRAY, (0, "start"), (5, "abort"), (5, "no"), (5, "stop"), (5, "what"))
+    assert any(line.endswith("yes does it, no goes on.") for line in person.heard)
+    assert session.marks == ()
