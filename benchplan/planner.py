@@ -163,7 +163,13 @@ def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
     ``plan`` is the one that was followed until now: its order says what people are at. The bounds
     stay those of the plan before the run: they speak of the whole day.
     """
-    shop = shop_of(resolved(day), plan.fits)
+    marked = live.as_marked(day, plan, marks)
+    plan = marked.plan
+    if marked.news.ending == "abort":
+        return plan
+    if not plan.loads:
+        return replace(plan, finish_s=now_s)
+    shop = shop_of(resolved(marked.day), plan.fits)
     found = rebuilt(shop, plan, live.past(day, plan, marks, now_s))
     return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)
 

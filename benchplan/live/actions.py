@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from benchplan.model import Action, Day, Load, Other, Plan, Recipe, Step, Tray
 from benchplan.model.plan import Span
@@ -17,6 +17,8 @@ from benchplan.model.run import ACTIONS
 
 ONE_TRAY = ("fill", "set", "transfer", "pack")
 WHOLE_LOAD = ("load", "unload")
+FOR_GOOD = 1 << 40
+"""A second after every day's end: what has no end ends then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +127,32 @@ def _preheats(plan: Plan, busy: list[Planned]) -> list[Planned]:
 
 
 @dataclass(frozen=True, slots=True)
+class News:
+    """What marks say beside what was done, in seconds of the run.
+
+    ``absent``: who is not at the bench when, breaks apart. ``held``: when all hands stopped; the
+    last one lasts to ``FOR_GOOD`` while it is not over. ``gone``: who left for the day. ``closed``:
+    since when an oven is out of the day. ``left``: since when a tray that went into an oven is
+    done with as soon as it is out. ``lost``: how many tins of a tray are scrapped. ``ending`` is
+    "stop" or "abort" from ``ended_s`` on.
+    """
+
+    absent: tuple[tuple[int, Span], ...] = ()
+    held: tuple[Span, ...] = ()
+    gone: frozenset[int] = frozenset()
+    closed: Mapping[str, int] = field(default_factory=dict)
+    left: Mapping[int, int] = field(default_factory=dict)
+    lost: Mapping[int, int] = field(default_factory=dict)
+    ending: str = ""
+    ended_s: int = 0
+
+    @property
+    def held_s(self) -> int | None:
+        """Since when hands are held; None while they are not."""
+        return self.held[-1][0] if self.held and self.held[-1][1] == FOR_GOOD else None
+
+
+@dataclass(frozen=True, slots=True)
 class Index:
     """Every lookup into a day and its plan, built once for an instant.
 
@@ -146,6 +174,7 @@ class Index:
     turns: Mapping[str, int]
     on_mat: Mapping[str, int]
     away: tuple[tuple[int, Span], ...]
+    news: News = News()
 
     def recipe(self, tray: int) -> Recipe:
         """Return the recipe of a tray."""
@@ -170,8 +199,9 @@ class Index:
 
     @property
     def people(self) -> tuple[int, ...]:
-        """Everybody who takes part, from 1."""
-        return tuple(range(1, max(self.day.people, *self.by_person, 1) + 1))
+        """Everybody who takes part, from 1; nobody who has left for the day."""
+        everybody = range(1, max(self.day.people, *self.by_person, 1) + 1)
+        return tuple(person for person in everybody if person not in self.news.gone)
 
 
 def index(day: Day, plan: Plan) -> Index:

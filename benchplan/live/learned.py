@@ -7,10 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import median
 
-from benchplan.live.actions import index
+from benchplan.live.actions import Index
+from benchplan.live.marked import as_marked
 from benchplan.live.past import done_actions
 from benchplan.live.progress import progress
-from benchplan.model import Day, Mark, Plan, Run
+from benchplan.model import Day, Done, Mark, Plan, Run
 
 LEARNED = ("fill", "set", "load", "unload", "transfer", "pack")
 
@@ -29,14 +30,15 @@ def learned_times(runs: Iterable[tuple[Run, Day, Plan, tuple[Mark, ...]]]) -> tu
     """Return what real runs that have ended say of each step, in the order of the steps.
 
     A sample is one marked action: its seconds over its tins ("tin"), or over its trays for load
-    and unload ("pan"). An action that the plan had in several stretches, that a break fell into,
-    or that took no time by its marks (several marked at once) is left out, and so are rehearsals.
+    and unload ("pan"). Left out are actions that the plan had in several stretches, that were
+    interrupted by a break, a call or a word on them, or that took no time by their marks (several
+    marked at once), and so are rehearsals.
     """
     found: dict[str, list[float]] = defaultdict(list)
     for run, day, plan, marks in runs:
         if run.rehearsal or run.state == "running":
             continue
-        lookups = index(day, plan)
+        lookups = as_marked(day, plan, marks)
         so_far = progress(lookups, marks)
         whole = {each.action for each in lookups.planned if len(each.parts) == 1}
         for done in done_actions(lookups, so_far):
@@ -45,13 +47,14 @@ def learned_times(runs: Iterable[tuple[Run, Day, Plan, tuple[Mark, ...]]]) -> tu
                 continue
             if what not in LEARNED or done.end_s <= done.start_s:
                 continue
-            if any(who == done.person and end == done.start_s for who, (_, end) in lookups.away):
+            if done.action in so_far.filled or _was_away(lookups, done):
                 continue
             if what in ("load", "unload"):
                 count = len(trays)
             else:
                 tray = lookups.trays[trays[0]]
-                count = tray.fill_count if what == "fill" else tray.tins
+                lost = 0 if what == "fill" else lookups.news.lost.get(tray.number, 0)
+                count = (tray.fill_count if what == "fill" else tray.tins) - lost
             step = "clear" if what == "pack" and day.pack == "later" else what
             if count:
                 found[step].append((done.end_s - done.start_s) / count)
@@ -64,4 +67,14 @@ def learned_times(runs: Iterable[tuple[Run, Day, Plan, tuple[Mark, ...]]]) -> tu
         )
         for step in (*LEARNED, "clear")
         if found[step]
+    )
+
+
+def _was_away(index: Index, done: Done) -> bool:
+    """Whether somebody did an action right after a break, or was called from it."""
+    if any(who == done.person and end == done.start_s for who, (_, end) in index.away):
+        return True
+    called = [span for who, span in index.news.absent if who == done.person]
+    return any(
+        begin < done.end_s and done.start_s < end for begin, end in (*called, *index.news.held)
     )

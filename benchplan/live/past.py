@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from benchplan.live.actions import ONE_TRAY, WHOLE_LOAD, Index, Planned, index
+from benchplan.live.actions import FOR_GOOD, ONE_TRAY, WHOLE_LOAD, Index, Planned
+from benchplan.live.marked import as_marked
 from benchplan.live.possible import can
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import paused, ready_s, turns
@@ -19,7 +20,7 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
     from other marks (a step of 0 s, or something that must have come before) is done at the
     moment it follows from and takes no time. A preheat is done when the oven is switched on.
     """
-    found = index(day, plan)
+    found = as_marked(day, plan, marks)
     so_far = progress(found, marks, now_s)
     done = done_actions(found, so_far)
     under_way = []
@@ -30,18 +31,47 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
         for planned in begun:
             start = _begun(found, so_far, done, turn.person, planned, now_s)
             if start is not None:
+                start = _as_filled(found, so_far, planned.action, start)
                 under_way.append(UnderWay(planned.action, turn.person, start))
-    return Past(now_s, done, tuple(under_way))
+    return Past(
+        now_s=now_s,
+        done=done,
+        under_way=tuple(under_way),
+        away=(*found.news.absent, *_held(found, now_s)),
+        bake_ends={
+            tray: end
+            for tray, loaded in so_far.at["load"].items()
+            if (end := so_far.bake_end((tray,))) != loaded + found.recipe(tray).bake_for_s
+        },
+        lost=found.news.lost,
+        closed=frozenset(found.news.closed),
+    )
+
+
+def _held(index: Index, now_s: int) -> list[tuple[int, tuple[int, int]]]:
+    """Return when everybody's hands were stopped, until now at most."""
+    spans = [(begin, now_s if end == FOR_GOOD else end) for begin, end in index.news.held]
+    return [(person, span) for person in index.people for span in spans if span[0] < span[1]]
+
+
+def _as_filled(index: Index, so_far: Progress, action: Action, start: int) -> int:
+    """Return when a fill began, as if what is said to be filled of it had been without a pause."""
+    said = so_far.filled.get(action)
+    if said is None:
+        return start
+    return said.happened_s - round(said.amount) * index.day.times.fill_s
 
 
 def done_actions(index: Index, so_far: Progress) -> tuple[Done, ...]:
     """Return everything that has happened, in the order in which it ended."""
     found = []
     last: dict[int, int] = defaultdict(int)
-    for action, mark in sorted(
-        so_far.said.items(), key=lambda each: (each[1].happened_s, each[1].number)
-    ):
+    said = [*so_far.said.items(), *so_far.filled.items()]
+    for action, mark in sorted(said, key=lambda each: (each[1].happened_s, each[1].number)):
         end = mark.happened_s
+        if mark.what == "filled":
+            last[mark.person] = max(last[mark.person], end)  # they were at it until then
+            continue
         start = max(last[mark.person], min(end, ready_s(so_far, action, by=end) or 0))
         start = max([start, *_back(index, mark.person, start, end)])
         if action.what == "load" and (planned := _planned_load(index, action)) < end:

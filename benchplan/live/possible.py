@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from benchplan.live.actions import Index, index
+from benchplan.live.actions import Index
+from benchplan.live.marked import as_marked
 from benchplan.live.progress import Progress, progress
 from benchplan.model import Action, Day, Mark, Plan
 
@@ -14,12 +15,14 @@ def possible(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> tuple[Action, ...
     can always be taken out of an oven. Marks do not say that a fill has begun, so a scale counts
     as taken only once it was made ready for another scent.
     """
-    found = index(day, plan)
+    found = as_marked(day, plan, marks)
     return options(found, progress(found, marks))
 
 
 def options(index: Index, so_far: Progress) -> tuple[Action, ...]:
     """Return what ``possible`` does, from lookups that are built already."""
+    if index.news.ending == "abort":
+        return ()
     found = [each.action for each in index.planned if can(so_far, each.action)]
     listed = set(found)
     # a tray that is filled out of turn may need a change of scent that the plan does not have
@@ -39,14 +42,18 @@ def can(so_far: Progress, action: Action) -> bool:
     """Whether an action that is not done yet may be done now, time apart."""
     if so_far.ended(action) is not None:
         return False
+    at, index = so_far.at, so_far.index
+    if action.place in index.news.closed and action.what in ("preheat", "load"):
+        return False
     if action.what == "preheat":
         return _can_preheat(so_far, action)
-    at, index = so_far.at, so_far.index
     if action.what == "load":
         return _can_load(so_far, action)
     if action.what == "unload":
         return all(tray in at["load"] for tray in action.trays)
     tray = action.trays[0]
+    if tray not in index.load_of:  # it has left the day
+        return False
     if action.what == "change_scent":
         planned = (tray, "change_scent") in index.hand
         return tray not in at["fill"] and (planned or _needs_change(so_far, tray))

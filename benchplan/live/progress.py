@@ -27,7 +27,9 @@ class Progress:
 
     ``at`` maps each stage to the trays that are past it. ``said`` are the marks that count, one
     for each action. ``oven`` says which oven a loaded tray went into, ``heated`` when a preheat
-    was begun, ``changed`` when the scale was made ready for a tray.
+    was begun, ``changed`` when the scale was made ready for a tray. ``filled`` are the last words
+    on fills that were interrupted; ``longer_s`` and ``back_until`` say of a tray how much longer it
+    bakes, or until when it does after it was out already.
     """
 
     index: Index
@@ -41,6 +43,9 @@ class Progress:
     pans: dict[str, list[int]] = field(default_factory=dict)
     pan_ready: dict[int, int] = field(default_factory=dict)
     mat_used: Fraction = Fraction(0)
+    filled: dict[Action, Mark] = field(default_factory=dict)
+    longer_s: dict[int, int] = field(default_factory=dict)
+    back_until: dict[int, int] = field(default_factory=dict)
     scale_scent: dict[int, str] = field(default_factory=dict)
 
     def ended(self, action: Action) -> int | None:
@@ -55,9 +60,15 @@ class Progress:
         return max(known) if known and len(known) == len(ends) else None
 
     def bake_end(self, trays: tuple[int, ...]) -> int:
-        """Return when the bake of trays that are in an oven ends."""
-        loaded = self.at["load"]
-        return min(loaded[tray] + self.index.recipe(tray).bake_for_s for tray in trays)
+        """Return when the bake of trays that were loaded ends, or when their oven failed."""
+        return min(self._bake_end(tray) for tray in trays)
+
+    def _bake_end(self, tray: int) -> int:
+        loaded = self.at["load"][tray]
+        end = loaded + self.index.recipe(tray).bake_for_s + self.longer_s.get(tray, 0)
+        end = self.back_until.get(tray, end)
+        failed = self.index.news.closed.get(self.oven.get(tray, ""))
+        return end if failed is None else min(end, max(loaded, failed))
 
     def mat_share(self, tray: int) -> Fraction:
         """Return the share of the mat that a tray's tins take."""
@@ -94,14 +105,18 @@ def progress(index: Index, marks: tuple[Mark, ...], now_s: int | None = None) ->
     """Return how far the day has come; without ``now_s`` time is taken to have passed enough."""
     found = Progress(index, {stage: {} for stage in index.chain})
     for mark in standing(marks):
-        if mark.what == "done" and mark.action is not None:
-            _hear(found, mark, mark.action)
+        if mark.action is not None and mark.what in HEARD:
+            HEARD[mark.what](found, mark, mark.action)
     latest: Latest = {}
     for tray in index.trays:
         _close(found, tray, latest)
     _close_preheats(found)
     for load in index.loads:
         _follow(found, load, latest, now_s)
+    for tray, since in index.news.left.items():
+        if tray in found.at["unload"]:
+            for stage in index.chain[index.chain.index("unload") + 1 :]:
+                found.at[stage].setdefault(tray, max(since, found.at["unload"][tray]))
     _ovens(found)
     _pans(found)
     _scales(found)
@@ -139,6 +154,41 @@ def _hear(found: Progress, mark: Mark, action: Action) -> None:
                 planned = load.oven if load else ""
                 known = action.place in found.index.day.ovens
                 found.oven.setdefault(tray, action.place if known else planned)
+
+
+def _hear_filled(found: Progress, mark: Mark, action: Action) -> None:
+    if action.what == "fill" and found.index.trays.keys() >= set(action.trays):
+        found.filled[action] = mark
+
+
+def _hear_longer(found: Progress, mark: Mark, action: Action) -> None:
+    more = round(mark.amount)
+    for tray in action.trays:
+        if tray in found.back_until:
+            found.back_until[tray] += more
+        else:
+            found.longer_s[tray] = found.longer_s.get(tray, 0) + more
+
+
+def _hear_back_in(found: Progress, mark: Mark, action: Action) -> None:
+    """Trays that came out are in again, unless their tins are off the pan already."""
+    index, unloaded = found.index, found.at["unload"]
+    later = [found.at[stage] for stage in index.chain[index.chain.index("unload") + 1 :]]
+    for tray in action.trays:
+        by_itself = tray in index.trays and (tray, "unload") not in index.hand
+        if any(tray in past for past in later) or not (tray in unloaded or by_itself):
+            continue
+        unloaded.pop(tray, None)
+        found.back_until[tray] = mark.happened_s + round(mark.amount)
+        if action.place in index.day.ovens:
+            found.oven[tray] = action.place
+        for said in [each for each in found.said if each.what == "unload" and tray in each.trays]:
+            del found.said[said]
+
+
+HEARD: dict[str, Callable[[Progress, Mark, Action], None]] = {
+    "done": _hear, "filled": _hear_filled, "longer": _hear_longer, "back in": _hear_back_in,
+}  # fmt: skip
 
 
 def _moments(index: Index, what: str, trays: list[int], end: int) -> list[tuple[int, int]]:
@@ -216,7 +266,8 @@ def _follow(found: Progress, load: Load, latest: Latest, now_s: int | None) -> N
     for before, stage in pairwise(chain):
         for tray in load.trays:
             if waits(stage, tray) and tray in at[before]:
-                happen(stage, tray, at[before][tray] + index.wait_after_s(tray, before))
+                ready = at[before][tray] + index.wait_after_s(tray, before)
+                happen(stage, tray, found.bake_end((tray,)) if stage == "unload" else ready)
 
 
 def _load_itself(
@@ -257,7 +308,7 @@ def _pans(found: Progress) -> None:
     index = found.index
     emptied = found.at["pack" if index.day.on_pan else "transfer"]
     events: list[tuple[int, int, int]] = []
-    for tray in index.trays:
+    for tray in index.load_of:  # a tray that left gave its pan back
         # tins that are set in no time take their pan when it goes into the oven
         taken = found.at["set" if (tray, "set") in index.hand else "load"].get(tray)
         if taken is not None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from benchplan.live.actions import Index, Planned, index
+from benchplan.live.actions import Index, Planned
 from benchplan.live.checklist import checklist
+from benchplan.live.marked import as_marked
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import SOON_S, Turn, away_until, turns
 from benchplan.model import Action, Day, Mark, Plan, standing
@@ -59,10 +60,11 @@ class Coming:
 
 @dataclass(frozen=True, slots=True)
 class Away:
-    """Someone whose break is on now."""
+    """Someone who is not at the bench now: a break of the day, or otherwise (``late``)."""
 
     person: int
     until_s: int
+    late: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,9 @@ class State:
     """All that a bench shows at ``now_s``; seconds count from the run's start.
 
     ``slack_s`` is the time from ``finish_s`` to the day's finish_by (negative: late). ``done`` of
-    ``total`` actions have happened. ``focus`` is the person whose card is due first.
+    ``total`` actions have happened. ``focus`` is the person whose card is due first. ``held_s``:
+    since when all hands are stopped (None: they work). ``ending`` is "stop" while only what is hot
+    is finished, "abort" when everything ended at once.
     """
 
     now_s: int
@@ -84,6 +88,8 @@ class State:
     complete: bool
     focus: int
     breaks: tuple[Away, ...]
+    held_s: int | None = None
+    ending: str = ""
 
 
 def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
@@ -92,20 +98,25 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
     ``plan`` is the plan as it stands now. Where it has not followed the marks, an oven's exit goes
     by the mark of its load, and everything else keeps the order of the plan.
     """
-    found = index(day, plan)
+    found = as_marked(day, plan, marks)
+    day, plan = found.day, found.plan
     so_far = progress(found, marks, now_s)
     open_ones = [each for each in found.planned if so_far.ended(each.action) is None]
     whose = turns(found, so_far, now_s)
     ticked = {
-        (mark.action, mark.item) for mark in standing(marks) if mark.what == "tick" and mark.action
+        (mark.action, mark.item)
+        for mark in standing(marks)
+        if mark.what in ("tick", "pass over") and mark.action
     }
     fresh = _new_scents(found)
-    cards = tuple(_card(found, turn, ticked, fresh) for turn in whose)
+    cards = tuple(_card(found, turn, ticked, fresh, so_far.filled) for turn in whose)
     shown = {card.action for card in cards}
     # tins that take no time to pack are still there until they are cool
-    complete = not open_ones and len(so_far.at["pack"]) == len(found.trays)
+    complete = not open_ones and all(tray in so_far.at["pack"] for tray in found.load_of)
     ends = so_far.at["pack"].values() if complete else (plan.finish_s, now_s)
     finish = max(ends, default=now_s)
+    if found.news.ending == "abort":
+        complete, finish = True, found.news.ended_s
     return State(
         now_s=now_s,
         cards=cards,
@@ -126,11 +137,18 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
         total=len(found.planned),
         complete=complete,
         focus=min(cards, key=_due).person,
-        breaks=tuple(
-            Away(person, until)
-            for person in found.people
-            if (until := away_until(found, person, now_s)) is not None
-        ),
+        breaks=_away(found, now_s),
+        held_s=found.news.held_s,
+        ending=found.news.ending,
+    )
+
+
+def _away(index: Index, now_s: int) -> tuple[Away, ...]:
+    late = {who for who, (begin, end) in index.news.absent if begin <= now_s < end}
+    return tuple(
+        Away(person, until, person in late)
+        for person in index.people
+        if (until := away_until(index, person, now_s)) is not None
     )
 
 
@@ -144,16 +162,26 @@ def _due(card: Card) -> tuple[bool, bool, int, int]:
     return not card.hurry, card.action is None, due, card.person
 
 
-def _card(index: Index, turn: Turn, ticked: set[tuple[Action, str]], fresh: set[Action]) -> Card:
+def _card(
+    index: Index,
+    turn: Turn,
+    ticked: set[tuple[Action, str]],
+    fresh: set[Action],
+    filled: Mapping[Action, Mark],
+) -> Card:
     planned = turn.planned
     if turn.kind == "do" and planned is not None:
         action = planned.action
         words = checklist(index.day, action, action in fresh)
         ticks = tuple((each, (action, each) in ticked) for each in words)
         said = _words(index, planned)
+        if action in filled:
+            tins = index.trays[action.trays[0]].fill_count
+            said += f", {round(filled[action].amount)} of {tins} filled"
         return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks)
     if turn.kind == "away":
-        said = "Break"
+        late = [who for who, (begin, end) in index.news.absent if begin <= turn.begin_s < end]
+        said = "Away" if turn.person in late else "Break"
     elif planned is None:
         said = "Nothing more to do"
     else:

@@ -33,15 +33,18 @@ def turns(index: Index, so_far: Progress, now_s: int) -> tuple[Turn, ...]:
     Nobody is ever left with nothing to do because the day has left its order: when all wait for
     each other, each gets the first thing of theirs that can be done, or else anything that can.
     """
+    if index.news.ending == "abort":
+        return tuple(Turn(person, "over", None, now_s, now_s) for person in index.people)
     found = [_turn(index, so_far, person, now_s) for person in index.people]
     if any(turn.kind in ("do", "wait", "away") for turn in found):
         return tuple(found)
     found = [_unblock(index, so_far, turn, now_s) for turn in found]
     if all(turn.kind in ("over", "blocked") for turn in found):
         for action in options(index, so_far):
-            spare = Planned(action, 1, now_s, now_s, ((now_s, now_s),))
+            first = index.people[0]
+            spare = Planned(action, first, now_s, now_s, ((now_s, now_s),))
             planned = next((each for each in index.planned if each.action == action), spare)
-            found[0] = _do(index, so_far, 1, planned, now_s)
+            found[0] = _do(index, so_far, first, planned, now_s)
             break
     return tuple(found)
 
@@ -58,8 +61,9 @@ def exits(index: Index, so_far: Progress) -> list[tuple[int, Planned]]:
 
 
 def away_until(index: Index, person: int, now_s: int) -> int | None:
-    """Return when a person's break that is on now ends; None when they have none."""
-    ends = [end for who, (begin, end) in index.away if who == person and begin <= now_s < end]
+    """Return when a person is back who has a break now, or is away; None for who is here."""
+    away = (*index.away, *index.news.absent)
+    ends = [end for who, (begin, end) in away if who == person and begin <= now_s < end]
     return max(ends) if ends else None
 
 
@@ -86,7 +90,8 @@ def ready_s(so_far: Progress, action: Action, by: int | None = None) -> int | No
     before = index.chain[index.chain.index(action.what) - 1]
     for each in action.trays:
         if each in at[before]:
-            ready = max(ready, at[before][each] + index.wait_after_s(each, before))
+            after = at[before][each] + index.wait_after_s(each, before)
+            ready = max(ready, so_far.bake_end((each,)) if before == "load" else after)
     if action.what == "set":
         free = so_far.pans.get(index.trays[tray].pan) or [0]
         ready = max(ready, so_far.pan_ready.get(tray, 0) if by is not None else free[0])

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 
 RUN_STATES = ("running", "held", "stopped", "aborted", "complete")
@@ -109,11 +110,20 @@ class UnderWay:
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """What a replan must take as given at ``now_s``: what is done, and what is under way."""
+    """What a replan must take as given at ``now_s``: what is done, and what is under way.
+
+    ``away`` says who is not at the bench when, breaks apart. ``bake_ends`` gives trays that are in
+    an oven, or were, and do not come out as their recipe says, with the second at which they do.
+    ``lost`` counts the scrapped tins of a tray, ``closed`` are ovens that take no more loads.
+    """
 
     now_s: int
     done: tuple[Done, ...] = ()
     under_way: tuple[UnderWay, ...] = ()
+    away: tuple[tuple[int, tuple[int, int]], ...] = ()
+    bake_ends: Mapping[int, int] = field(default_factory=dict)
+    lost: Mapping[int, int] = field(default_factory=dict)
+    closed: frozenset[str] = frozenset()
 
 
 def standing(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:

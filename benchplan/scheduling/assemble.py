@@ -50,15 +50,15 @@ def assembled(building: Building) -> Schedule:
 
 def _numbers(building: Building) -> list[int]:
     """Number the trays by first load; a number that a job already has stays."""
+    numbers = [job.number for job in building.jobs]
     order = sorted(
-        range(len(building.jobs)),
+        (job for job, number in enumerate(numbers) if not number),
         key=lambda job: (building.times[job].load[0], building.way.load_of[job], job),
     )
-    taken = {job.number for job in building.jobs if job.number}
-    free = iter(number for number in range(1, 2 * len(order) + 1) if number not in taken)
-    numbers = [0] * len(order)
+    taken = set(numbers)
+    free = iter(number for number in range(1, 2 * len(numbers) + 1) if number not in taken)
     for job in order:
-        numbers[job] = building.jobs[job].number or next(free)
+        numbers[job] = next(free)
     return numbers
 
 
@@ -85,6 +85,10 @@ def _steps(building: Building, index: int, numbers: list[int]) -> list[Step]:
     if on_pan:
         cooling = stand
     scale = None if times.scale is None else f"scale {times.scale + 1}"
+    if index not in building.way.load_of:  # it left the day: what was filled of it stays
+        parts = ((times.fill, scale),) if times.fill else ()
+        return [Step(numbers[index], "fill", own, _who(times.who.get("fill")), place)
+                for own, place in parts]  # fmt: skip
     out = times.out if on_pan else times.transfer[-1][1]
     steps: list[tuple[str, tuple[Span, ...], str | None]] = [
         ("fill", times.fill, scale),

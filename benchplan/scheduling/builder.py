@@ -89,7 +89,7 @@ class Building:
 
     @property
     def finish(self) -> int:
-        return max(times.pack[-1][1] for times in self.times)
+        return max([self.times[job].pack[-1][1] for job in self.way.load_of], default=self.floor)
 
     # -- fill -------------------------------------------------------------------------------
 
@@ -303,7 +303,7 @@ class Building:
         room = self.shop.mat_room
         while (free := self.taken.mat_free(after, work.mat, room)) is None:
             self.pack(min(self.resting, key=self._when_packed))
-        times.transfer = self._flow(index, "transfer", free, work.transfer, pin.person)
+        times.transfer = self._flow(index, "transfer", free, work.transfer)
         if self.moved_on_trial is not None:
             self.moved_on_trial.append((index, "transfer"))
         self.moved(index)
@@ -331,17 +331,17 @@ class Building:
         pan[times.pan_number - 1] = end + self.shop.day.cooling.pan_for_s
         self.taken.stand[times.stand - 1] = end
 
-    def _flow(
-        self, index: int, step: str, after: int, total: int, person: int | None = None
-    ) -> tuple[Span, ...]:
-        """Place pausable work on one person (a given one, or whoever ends it the earliest)."""
+    def _flow(self, index: int, step: str, after: int, total: int) -> tuple[Span, ...]:
+        """Place pausable work on one person (a pinned one, or whoever ends it the earliest)."""
         if not total:
             return ((after, after),)
-        count = self.jobs[index].tins
+        person = self.pins.get((step, index), FREE).person
+        day = self.shop.day
+        each = day.pack_each_s if step == "pack" else day.times.transfer_s
         if person is None:
-            parts, person = self.taken.flowing(after, count, total // count)
+            parts, person = self.taken.flowing(after, total // each, each)
         else:
-            parts = self.taken.people[person].flow(after, count, total // count)
+            parts = self.taken.people[person].flow(after, total // each, each)
         self._not_over(parts)
         self.taken.take(person, parts)
         self.times[index].who[step] = person
@@ -366,7 +366,7 @@ class Building:
         pin = self.pins.get(("pack", index), FREE)
         out = times.unload if self.shop.day.on_pan else times.transfer
         after = self._after(pin, work.pack, out[-1][1] + work.cool)
-        times.pack = self._flow(index, "pack", after, work.pack, pin.person)
+        times.pack = self._flow(index, "pack", after, work.pack)
         if self.moved_on_trial is not None:
             self.moved_on_trial.append((index, "pack"))
         self.packed(index)

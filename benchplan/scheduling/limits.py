@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchplan import clock
-from benchplan.model import Limits, Plan, Resource
+from benchplan.model import Limits, Plan, Resource, Tray
 from benchplan.model.words import count_words
 from benchplan.scheduling.assemble import Schedule
 from benchplan.scheduling.problem import Job, Shop
@@ -15,8 +15,9 @@ def limits(shop: Shop, schedule: Schedule | Plan) -> Limits:
     A pace counts only the time that the work needs, not the waiting: seconds a tray, tins an hour.
     """
     needs = _needs(shop, schedule)
-    trays = len(schedule.trays)
-    tins = sum(tray.tins for tray in schedule.trays)
+    staying = _staying(schedule)
+    trays = len(staying)
+    tins = sum(tray.tins for tray in staying)
     found = []
     for what, (need, places) in needs.items():
         each = need / places / trays
@@ -30,7 +31,7 @@ def limits(shop: Shop, schedule: Schedule | Plan) -> Limits:
 def _needs(shop: Shop, schedule: Schedule | Plan) -> dict[str, tuple[float, float]]:
     """Return for each resource the seconds that the day needs of it, and how many there are."""
     day, times = shop.day, shop.day.times
-    jobs = [Job.of(tray) for tray in schedule.trays]
+    jobs = [Job.of(tray) for tray in _staying(schedule)]
     works = [shop.work(job) for job in jobs]
     changes = sum(
         end - start
@@ -67,6 +68,12 @@ def _needs(shop: Shop, schedule: Schedule | Plan) -> dict[str, tuple[float, floa
         cooling = sum(work.mat * (work.transfer + work.cool + work.pack) for work in works)
         needs["mat"] = (cooling, shop.mat_room)
     return needs
+
+
+def _staying(schedule: Schedule | Plan) -> list[Tray]:
+    """Return the trays that have not left the day: a tray in no load has."""
+    loaded = {number for load in schedule.loads for number in load.trays}
+    return [tray for tray in schedule.trays if tray.number in loaded]
 
 
 def schedule_recipe(schedule: Schedule | Plan, number: int) -> str:

@@ -10,7 +10,7 @@ from benchplan.model.plan import HAND_STEPS, Span
 from benchplan.scheduling.again import in_order_of
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, Pin
 from benchplan.scheduling.landing import landing
-from benchplan.scheduling.problem import Job, Shop
+from benchplan.scheduling.problem import Job, Loads, Shop, Way
 from benchplan.scheduling.state import Change
 from benchplan.scheduling.timeline import NEVER
 
@@ -36,9 +36,11 @@ def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = Tr
     begins = {step.tray: step.start_s for step in plan.steps if step.step == "load"}
     in_time = sorted(plan.loads, key=lambda load: (begins[load.trays[0]], load.trays))
     loads = tuple(tuple(index[number] for number in load.trays) for load in in_time)
-    building = Building(shop, shop.way(jobs, loads), past.now_s, strict)
+    building = Building(shop, _way(shop, jobs, loads, plan, past), past.now_s, strict)
     if pinned:
         building.pins = _pins(plan, index, building.way.load_of)
+    for person, span in past.away:
+        building.taken.take(person - 1, (span,))
     replay = _Replay(building, plan, past, index)
     replay.fix_done()
     replay.pin_under_way()
@@ -46,6 +48,28 @@ def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = Tr
     replay.fix_under_way()
     building.run(in_order_of(plan, index, building.way.load_of))
     return building
+
+
+def _way(shop: Shop, jobs: tuple[Job, ...], loads: Loads, plan: Plan, past: Past) -> Way:
+    """Return the trays without what is scrapped of them, and the loads in ovens that serve."""
+    way = shop.way(jobs, loads)
+    if not past.lost and not past.closed:
+        return way
+    times, works = shop.day.times, []
+    for tray, work in zip(plan.trays, way.works, strict=True):
+        tins = tray.tins - past.lost.get(tray.number, 0)
+        works.append(
+            replace(
+                work,
+                set=tins * times.set_s,
+                transfer=min(work.transfer, tins * times.transfer_s),
+                pack=tins * shop.day.pack_each_s,
+            )
+        )
+    ovens = tuple(
+        tuple(name for name in own if name not in past.closed) or own for own in way.ovens
+    )
+    return replace(way, works=tuple(works), ovens=ovens)
 
 
 def _pins(plan: Plan, index: dict[int, int], load_of: Mapping[int, int]) -> dict[Op, Pin]:
@@ -98,6 +122,9 @@ class _Replay:
             part = (min(done.start_s, done.end_s), done.end_s)
             person, what = done.person - 1, done.action.what
             jobs = tuple(self.index[number] for number in done.action.trays)
+            left = not all(job in self.building.way.load_of for job in jobs)
+            if left and what not in ("fill", "change_scent"):
+                continue  # a tray that left gave everything back
             if what == "preheat":
                 self._heat(done.action.place, done.end_s)
             elif what == "change_scent":
@@ -142,7 +169,7 @@ class _Replay:
         for load in sorted(baking, key=lambda each: building.times[each[0]].bake[-1][1]):
             due = building.times[load[0]].bake[-1][1]
             lasts = len(load) * times.unload_s
-            end = max(due, self.now - lasts)
+            end = max(due, self.now - lasts, self._somebody_is_there(due))
             ready = min(times.ready_s, max(0, end - self.now)) if lasts else 0
             planned = self.unloaders.get(load)
             _, who = building.taken.first_free(end - ready, ready + lasts, planned)
@@ -150,6 +177,13 @@ class _Replay:
                 building.need_places(len(load))
                 _, who = building.taken.first_free(end, lasts, planned)
             building.take_unloads(load, end, who)
+
+    def _somebody_is_there(self, second: int) -> int:
+        """Return when the first is back of those who are called away at a second; it if none is."""
+        away = {person: end for person, (begin, end) in self.past.away if begin <= second < end}
+        if any(person + 1 not in away for person in range(self.building.shop.day.people)):
+            return second
+        return min(away.values())
 
     def pin_under_way(self) -> None:
         """Pin the work that may pause: it flows around what the plan lets interrupt it."""
@@ -271,7 +305,8 @@ class _Replay:
     def _loaded(self, job: int, start: int, loaded: int) -> None:
         building, times, work = self.building, self.building.times[job], self.building.works[job]
         times.oven = self.oven_of[job]
-        times.bake = ((loaded, loaded + work.bake),)
+        end = self.past.bake_ends.get(self.building.jobs[job].number, loaded + work.bake)
+        times.bake = ((loaded, max(loaded, end)),)
         use = building.taken.ovens[times.oven]
         stretch = building.shop.attended_from(start)
         if stretch not in use.hot_at:

@@ -26,7 +26,8 @@ def bench(*done: Action, now_s: int = 1000) -> Bench:
     return Bench(DAY, PLAN, state, marks, state.cards[0], 1)
 
 
-FILLING = bench(Action("preheat", (), "countertop"), now_s=110)
+HEATING = Action("preheat", (), "countertop")
+FILLING = bench(HEATING, now_s=110)
 BAKING = bench(LOAD, now_s=150)
 OVERDUE = bench(LOAD, now_s=900)
 OUT = bench(LOAD, UNLOAD, now_s=210)
@@ -41,7 +42,8 @@ OUT = bench(LOAD, UNLOAD, now_s=210)
         (OUT, "under", "2", ("back in", UNLOAD, 120, "")),
         (OUT, "scrap", "2 of 2 Fell down", ("scrapped", Action("fill", (2,)), 2, "Fell down")),
         (OUT, "scrap", "1 of tray 1 scorched", ("scrapped", Action("pack", (1,)), 1, "scorched")),
-        (FILLING, "reading", "165", ("reading", Action("preheat", (), "countertop"), 74, "")),  # 165 F
+        # the day is in US units: 165 °F
+        (FILLING, "reading", "165", ("reading", HEATING, 74, "")),
         (FILLING, "away", "5", ("late", None, 300, "")),
         (FILLING, "comes", "", ("person comes", None, 0, "")),
         (FILLING, "goes", "", ("person goes", None, 0, "")),
