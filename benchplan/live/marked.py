@@ -171,7 +171,7 @@ class _Trays:
                     for at in range(0, len(load.trays), most)
                 ]
         plan = replace(self.plan, loads=tuple(moved))
-        self.plan = _without(_in_their_ovens(self._day, plan, so_far), nowhere, so_far)
+        self.plan = _without(_in_their_ovens(self._day, plan), nowhere, so_far)
 
     def _room(self, number: int, oven: str) -> int:
         """Return how many pans like a tray's an oven takes."""
@@ -194,7 +194,7 @@ def _without(plan: Plan, trays: set[int], so_far: Progress) -> Plan:
         for load in plan.loads
         if (rest := tuple(tray for tray in load.trays if tray not in trays))
     )
-    filled, changed = so_far.at["fill"], so_far.changed
+    filled = so_far.at["fill"]
     ovens = {load.oven for load in loads}
     turns = Counter[str]()
     other = []
@@ -204,7 +204,7 @@ def _without(plan: Plan, trays: set[int], so_far: Progress) -> Plan:
             begun = (each.place, turns[each.place or ""]) in so_far.heated
             if not begun and each.place not in ovens:
                 continue
-        if each.before_tray in trays and each.before_tray not in changed:
+        if each.before_tray in trays and each.before_tray not in filled:
             continue
         other.append(each)
     return replace(
@@ -219,7 +219,7 @@ def _without(plan: Plan, trays: set[int], so_far: Progress) -> Plan:
     )
 
 
-def _in_their_ovens(day: Day, plan: Plan, so_far: Progress) -> Plan:
+def _in_their_ovens(day: Day, plan: Plan) -> Plan:
     """Let the steps of a plan say what its loads do; an oven that had no load is heated first."""
     ovens = {tray: load.oven for load in plan.loads for tray in load.trays}
     steps = tuple(
@@ -232,7 +232,7 @@ def _in_their_ovens(day: Day, plan: Plan, so_far: Progress) -> Plan:
     begins: dict[str, int] = {}
     for step in steps:
         oven = ovens.get(step.tray, "")
-        if step.step == "load" and oven not in heated and step.tray not in so_far.at["load"]:
+        if step.step == "load" and oven and oven not in heated:
             begins[oven] = min(begins.get(oven, step.start_s), step.start_s)
     more = tuple(
         Other("preheat", ((max(0, at - day.ovens[oven].preheat_s), at),), place=oven)

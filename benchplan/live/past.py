@@ -43,6 +43,11 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
             for tray, loaded in so_far.at["load"].items()
             if (end := so_far.bake_end((tray,))) != loaded + found.recipe(tray).bake_for_s
         },
+        ovens={
+            tray: so_far.oven[tray]
+            for tray, load in found.load_of.items()
+            if tray in so_far.at["load"] and so_far.oven.get(tray, "") not in ("", load.oven)
+        },
         lost=found.news.lost,
         closed=frozenset(found.news.closed),
     )

@@ -113,7 +113,8 @@ class Past:
     """What a replan must take as given at ``now_s``: what is done, and what is under way.
 
     ``away`` says who is not at the bench when, breaks apart. ``bake_ends`` gives trays that are in
-    an oven, or were, and do not come out as their recipe says, with the second at which they do.
+    an oven, or were, and do not come out as their recipe says, with the second at which they do;
+    ``ovens`` gives trays that are in another oven than planned.
     ``lost`` counts the scrapped tins of a tray, ``closed`` are ovens that take no more loads.
     """
 
@@ -122,6 +123,7 @@ class Past:
     under_way: tuple[UnderWay, ...] = ()
     away: tuple[tuple[int, tuple[int, int]], ...] = ()
     bake_ends: Mapping[int, int] = field(default_factory=dict)
+    ovens: Mapping[int, str] = field(default_factory=dict)
     lost: Mapping[int, int] = field(default_factory=dict)
     closed: frozenset[str] = frozenset()
 

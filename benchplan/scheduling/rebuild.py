@@ -91,8 +91,8 @@ def _pins(plan: Plan, index: dict[int, int], load_of: Mapping[int, int]) -> dict
         if other.what == "change_scent" and other.before_tray is not None:
             job = index[other.before_tray]
             who = None if other.person is None else other.person - 1
-            fill = pins["fill", job]
-            if other.start_s < fill.start:
+            fill = pins.get(("fill", job))
+            if fill is not None and other.start_s < fill.start:
                 pins["change_scent", job] = Pin(other.start_s, who)
                 pins["fill", job] = replace(fill, start=other.start_s)
     return pins
@@ -104,9 +104,13 @@ class _Replay:
     def __init__(self, building: Building, plan: Plan, past: Past, index: dict[int, int]) -> None:
         self.building, self.plan, self.past, self.index = building, plan, past, index
         self.now = past.now_s
-        self.oven_of = {index[number]: load.oven for load in plan.loads for number in load.trays}
+        self.oven_of = {
+            index[number]: past.ovens.get(number, load.oven)
+            for load in plan.loads
+            for number in load.trays
+        }
         self.unloaders = {
-            building.loads[building.way.load_of[index[step.tray]]]: step.person - 1
+            building.way.load_of[index[step.tray]]: step.person - 1
             for step in plan.steps
             if step.step == "unload" and step.person
         }
@@ -161,17 +165,20 @@ class _Replay:
         """
         building = self.building
         times = building.shop.day.times
-        baking = [
-            load
+        inside = [
+            tuple(
+                job for job in load if building.times[job].load and not building.times[job].unload
+            )
             for load in building.loads
-            if building.times[load[0]].load and not building.times[load[0]].unload
         ]
-        for load in sorted(baking, key=lambda each: building.times[each[0]].bake[-1][1]):
+        for load in sorted(
+            filter(None, inside), key=lambda each: building.times[each[0]].bake[-1][1]
+        ):
             due = building.times[load[0]].bake[-1][1]
             lasts = len(load) * times.unload_s
             end = max(due, self.now - lasts, self._somebody_is_there(due))
             ready = min(times.ready_s, max(0, end - self.now)) if lasts else 0
-            planned = self.unloaders.get(load)
+            planned = self.unloaders.get(building.way.load_of[load[0]])
             _, who = building.taken.first_free(end - ready, ready + lasts, planned)
             if landing(building, len(load), ((who, (end - ready, end + lasts)),)) > 0:
                 building.need_places(len(load))

@@ -1,0 +1,360 @@
+"""A run that anything may happen in, beside a plain model of what must be so after each mark."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any
+
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+
+from benchplan import live, planner
+from benchplan.model import (
+    Action,
+    Cooling,
+    Day,
+    Mark,
+    Order,
+    Oven,
+    Pan,
+    Plan,
+    Recipe,
+    Tin,
+    standing,
+)
+from benchplan.model.run import ACTIONS
+from benchplan.model.stop import Iterations
+
+OVENS = ("large", "spare")
+BENCH, OUT, MAT, PACKED = "bench", "out", "mat", "packed"
+
+
+def make_day(people: int, scents: int, on_pan: bool) -> Day:
+    """Return a small day with two unlike ovens: the large one takes two pans."""
+    return Day(
+        name="Anything",
+        start=datetime(2026, 12, 5, 9, tzinfo=UTC),
+        orders=tuple(Order(name, "standard", 12) for name in ("Sea fennel", "Cedar")[:scents]),
+        recipes={"standard": Recipe("standard", "round", 28.0, 165.0, 420, 30, 120, 1980)},
+        tins={"round": Tin("round", 66.0, 19.0, 60.0)},
+        pans={"small": Pan("small", (260.0, 190.0), (275.0, 205.0), count=3)},
+        ovens={
+            "large": Oven("large", (340.0, 270.0), shelves=2),
+            "spare": Oven("spare", (340.0, 270.0)),
+        },
+        cooling=Cooling(where="pan", stand=3) if on_pan else Cooling(stand=3, mat_tins=24),
+        people=people,
+    )
+
+
+PLANNED: dict[tuple[int, int, bool], tuple[Day, Plan]] = {}
+
+
+def planned(people: int, scents: int, on_pan: bool) -> tuple[Day, Plan]:
+    """Return a day and its plan, made once."""
+    key = people, scents, on_pan
+    if key not in PLANNED:
+        day = make_day(*key)
+        plan = planner.plan_day(day, Iterations(20))
+        assert isinstance(plan, Plan)
+        PLANNED[key] = day, plan
+    return PLANNED[key]
+
+
+@dataclass
+class Model:
+    """What a person with a pencil would say of the run: every tray is in one place.
+
+    ``left`` are trays in an oven that are done with as soon as they are out.
+    """
+
+    place: dict[int, str]
+    here: set[int]
+    people: int
+    gone: set[int] = field(default_factory=set)
+    left: set[int] = field(default_factory=set)
+    lost: dict[int, int] = field(default_factory=dict)
+    closed: set[str] = field(default_factory=set)
+    held: bool = False
+    ending: str = ""
+
+    @property
+    def complete(self) -> bool:
+        staying = {tray: place for tray, place in self.place.items() if tray not in self.gone}
+        return self.ending == "abort" or all(place == PACKED for place in staying.values())
+
+    def inside(self, oven: str) -> set[int]:
+        return {tray for tray, place in self.place.items() if place == oven}
+
+    def leave(self, trays: set[int]) -> None:
+        for tray in trays:
+            if self.place[tray] == BENCH:
+                self.gone.add(tray)
+            elif self.place[tray] in OVENS:
+                self.left.add(tray)
+            else:
+                self.place[tray] = PACKED
+
+    def done(self, action: Action) -> None:
+        for tray in action.trays:
+            if action.what == "load":
+                self.place[tray] = action.place
+            elif action.what == "unload" and self.place[tray] in OVENS:
+                self.place[tray] = PACKED if tray in self.left else OUT
+            elif action.what in ("transfer", "pack"):
+                self.place[tray] = MAT if action.what == "transfer" else PACKED
+
+
+class RunMachine(RuleBasedStateMachine):
+    """Marks at random, each followed by a replan as at the bench, and the model beside them."""
+
+    @initialize(people=st.integers(1, 2), scents=st.integers(1, 2), on_pan=st.booleans())
+    def begin(self, people: int, scents: int, on_pan: bool) -> None:
+        self.day, self.base = planned(people, scents, on_pan)
+        self.plan, self.now, self.marks = self.base, 0, ()
+        self.tins = {tray.number: tray.tins for tray in self.base.trays}
+        here = set(range(1, people + 1))
+        self.model = Model(dict.fromkeys(self.tins, BENCH), here, people)
+        self.before: list[Model] = []  # the model before each mark that stands
+
+    marks: tuple[Mark, ...]
+
+    # --- helpers --------------------------------------------------------------------------------
+
+    def mark(self, what: str, action: Action | None = None, person: int = 1, **more: Any) -> None:
+        number = len(self.marks) + 1
+        mark = Mark(what, self.now, self.now, action, person=person, number=number, **more)
+        self.marks += (mark,)
+        self.before.append(deepcopy(self.model))
+        self.plan = planner.replan(self.day, self.plan, self.marks, self.now)
+
+    def places(self, *places: str) -> list[int]:
+        model = self.model
+        return [
+            tray
+            for tray, place in model.place.items()
+            if place in places and tray not in model.gone | model.left
+        ]
+
+    def a_person(self, data: st.DataObject) -> int:
+        return data.draw(st.sampled_from(sorted(self.model.here)))
+
+    # --- what happens ---------------------------------------------------------------------------
+
+    @rule(seconds=st.sampled_from([1, 20, 90, 400, 2500]))
+    def time_passes(self, seconds: int) -> None:
+        self.now += seconds
+
+    @precondition(lambda self: not self.model.complete)
+    @rule(data=st.data())
+    def something_is_done(self, data: st.DataObject) -> None:
+        offered = live.possible(self.day, self.plan, self.marks)
+        if offered:
+            action = data.draw(st.sampled_from(offered))
+            self.mark("done", action, self.a_person(data))
+            self.model.done(action)
+
+    @precondition(lambda self: not self.model.complete)
+    @rule(times=st.integers(3, 15))
+    def work_goes_on(self, times: int) -> None:
+        for _ in range(times):
+            offered = live.possible(self.day, self.plan, self.marks)
+            if not offered:
+                return
+            # what is in an oven or on the stand goes first, so that a day gets somewhere
+            action = max(offered, key=lambda each: ACTIONS.index(each.what))
+            self.mark("done", action, min(self.model.here))
+            self.model.done(action)
+            self.now += 45
+
+    @rule(data=st.data())
+    def a_card_is_ticked(self, data: st.DataObject) -> None:
+        for card in live.state(self.day, self.plan, self.marks, self.now).cards:
+            open_items = [item for item, ticked in card.checklist if not ticked]
+            if card.action and open_items:
+                what = data.draw(st.sampled_from(["tick", "pass over"]))
+                self.mark(what, card.action, card.person, item=open_items[0])
+                after = live.state(self.day, self.plan, self.marks, self.now)
+                same = next((each for each in after.cards if each.person == card.person), None)
+                if same and same.action == card.action:
+                    assert dict(same.checklist)[open_items[0]]
+                return
+
+    @rule(data=st.data(), amount=st.sampled_from([60, 180]))
+    def a_bake_is_made_longer(self, data: st.DataObject, amount: int) -> None:
+        ovens = [oven for oven in OVENS if self.model.inside(oven)]
+        if self.model.ending == "abort" or not ovens:
+            return
+        oven = data.draw(st.sampled_from(ovens))
+        trays = tuple(sorted(self.model.inside(oven)))
+        before = self.until(oven)
+        self.mark("longer", Action("unload", trays, oven), amount=float(amount))
+        if oven in self.model.closed:  # it fails to bake any longer
+            assert before <= self.until(oven) <= before + amount
+        else:
+            assert self.until(oven) == before + amount
+
+    def until(self, oven: str) -> int:
+        hot = live.state(self.day, self.plan, self.marks, self.now).hot
+        return next(each.until_s for each in hot if each.kind == "oven" and each.place == oven)
+
+    @rule(data=st.data(), amount=st.sampled_from([60, 300]))
+    def a_tray_goes_back_in(self, data: st.DataObject, amount: int) -> None:
+        trays = self.places(OUT)
+        ovens = [
+            oven for oven in OVENS if oven not in self.model.closed and not self.model.inside(oven)
+        ]
+        if self.model.ending == "abort" or not trays or not ovens:
+            return
+        tray, oven = data.draw(st.sampled_from(trays)), data.draw(st.sampled_from(ovens))
+        self.mark("back in", Action("unload", (tray,), oven), amount=float(amount))
+        self.model.place[tray] = oven
+        assert self.until(oven) == self.now + amount
+
+    @rule(data=st.data())
+    def some_tins_are_filled(self, data: st.DataObject) -> None:
+        fills = [
+            each for each in live.possible(self.day, self.plan, self.marks) if each.what == "fill"
+        ]
+        if fills:
+            action = data.draw(st.sampled_from(fills))
+            tins = self.tins[action.trays[0]]
+            self.mark("filled", action, amount=float(data.draw(st.integers(0, tins - 1))))
+
+    @rule(data=st.data())
+    def tins_are_scrapped(self, data: st.DataObject) -> None:
+        trays = self.places(BENCH, OUT, MAT, *OVENS)
+        if not trays or self.model.ending == "abort" or data.draw(st.integers(0, 1)):
+            return
+        tray = data.draw(st.sampled_from(trays))
+        lost = self.model.lost.get(tray, 0)
+        left = self.tins[tray] - lost
+        count = data.draw(st.sampled_from(sorted({1, min(2, left), left})))
+        self.mark("scrapped", Action("set", (tray,)), amount=float(count), note="dropped")
+        self.model.lost[tray] = lost + count
+        if lost + count == self.tins[tray]:
+            self.model.leave({tray})
+
+    @rule(data=st.data())
+    def a_tray_leaves(self, data: st.DataObject) -> None:
+        trays = self.places(BENCH, OUT, MAT, *OVENS)
+        if trays and self.model.ending != "abort" and data.draw(st.integers(0, 2)) == 0:
+            tray = data.draw(st.sampled_from(trays))
+            self.mark("leaves", Action("load", (tray,)), note="wet")
+            self.model.leave({tray})
+
+    @rule()
+    def the_door_or_the_phone(self) -> None:
+        if self.model.ending:
+            return
+        self.mark("go on" if self.model.held else "hold")
+        self.model.held = not self.model.held
+
+    @rule(data=st.data(), amount=st.sampled_from([60, 900]))
+    def somebody_is_late(self, data: st.DataObject, amount: int) -> None:
+        if data.draw(st.integers(0, 1)):
+            return
+        self.mark("late", None, self.a_person(data), amount=float(amount))
+
+    @rule()
+    def somebody_comes(self) -> None:
+        if self.model.people < 4:
+            self.mark("person comes", note="Ada")
+            self.model.people += 1
+            self.model.here.add(self.model.people)
+
+    @rule(data=st.data())
+    def somebody_goes(self, data: st.DataObject) -> None:
+        if len(self.model.here) > 1:
+            person = self.a_person(data)
+            self.mark("person goes", None, person)
+            self.model.here.remove(person)
+
+    @rule(data=st.data())
+    def an_oven_fails(self, data: st.DataObject) -> None:
+        ovens = [oven for oven in OVENS if oven not in self.model.closed]
+        if not ovens or self.model.ending or data.draw(st.integers(0, 2)):
+            return
+        oven = data.draw(st.sampled_from(ovens))
+        self.mark("oven out", Action("preheat", (), oven))
+        self.model.closed.add(oven)
+        if self.model.closed == set(OVENS):
+            self.model.leave(set(self.places(BENCH)))
+
+    @rule(data=st.data())
+    def the_day_ends_early(self, data: st.DataObject) -> None:
+        if self.model.ending or self.model.complete or data.draw(st.integers(0, 4)):
+            return
+        what = data.draw(st.sampled_from(["stop", "abort"]))
+        self.mark(what)
+        self.model.ending, self.model.held = what, False
+        if what == "stop":
+            self.model.leave(set(self.places(BENCH)))
+
+    @rule(count=st.integers(1, 3))
+    def marks_are_taken_back(self, count: int) -> None:
+        for _ in range(min(count, len(self.before))):
+            last = standing(self.marks)[-1]
+            number = len(self.marks) + 1
+            self.marks += (
+                Mark("take back", self.now, self.now, takes_back=last.number, number=number),
+            )
+            self.model = self.before.pop()
+        self.plan = planner.follow(self.day, self.base, standing(self.marks), self.now)
+
+    # --- what must be so ------------------------------------------------------------------------
+
+    @invariant()
+    def the_state_is_what_the_model_says(self) -> None:
+        model, found = self.model, live.state(self.day, self.plan, self.marks, self.now)
+        assert {card.person for card in found.cards} == model.here
+        assert all(card.words for card in found.cards)
+        assert found.complete == model.complete
+        assert (found.held_s is not None) == model.held
+        assert found.ending == model.ending
+        hot = {each.place: set(each.trays) for each in found.hot if each.kind == "oven"}
+        assert hot == {oven: model.inside(oven) for oven in OVENS if model.inside(oven)}
+        resting = {
+            tray for each in found.hot if each.kind in ("stand", "mat") for tray in each.trays
+        }
+        assert resting == {tray for tray, place in model.place.items() if place in (OUT, MAT)}
+        for shown in [card.action for card in found.cards] + [each.action for each in found.coming]:
+            if shown is not None and shown.trays and not model.complete:
+                assert not model.gone & set(shown.trays), (
+                    shown,
+                    model,
+                    self.plan.steps,
+                    self.marks,
+                )
+        if not model.complete:  # there is something to do, or something to wait for
+            assert any(card.action or card.end_s > self.now for card in found.cards) or found.hot
+
+    @invariant()
+    def the_plan_is_for_what_is_left(self) -> None:
+        model = self.model
+        if model.ending == "abort":
+            return
+        loaded = [tray for load in self.plan.loads for tray in load.trays]
+        assert sorted(loaded) == sorted(set(self.tins) - model.gone)
+        for load in self.plan.loads:
+            if all(model.place[tray] == BENCH for tray in load.trays):
+                assert load.oven not in model.closed
+        for offered in live.possible(self.day, self.plan, self.marks):
+            assert not model.gone & set(offered.trays)
+            assert offered.what != "load" or offered.place not in model.closed
+            assert offered.what != "load" or not model.inside(offered.place)
+
+    def teardown(self) -> None:
+        if not hasattr(self, "day"):
+            return
+        for mark in reversed(standing(self.marks)):
+            number = len(self.marks) + 1
+            self.marks += (
+                Mark("take back", self.now, self.now, takes_back=mark.number, number=number),
+            )
+        fresh = live.state(self.day, self.base, (), self.now)
+        assert live.state(self.day, self.base, self.marks, self.now) == fresh
+        again = planner.follow(self.day, self.base, standing(self.marks), self.now)
+        assert again == planner.follow(self.day, self.base, (), self.now)
