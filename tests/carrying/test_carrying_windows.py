@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from benchplan import planner
-from benchplan.book import BenchBook
+from benchplan.book import BenchBook, home
+from benchplan.book.connection import FILE
 from benchplan.carrying import following
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.session import Session
@@ -209,3 +210,16 @@ def test_a_book_that_cannot_be_read_stops_nobody(
     assert theirs.following
     assert two.take_over()
     assert ours.run == theirs.run
+
+
+def test_a_damaged_book_is_set_aside_and_said_and_the_day_runs(bench: Bench) -> None:
+    folder = home()
+    folder.mkdir(exist_ok=True)
+    (folder / FILE).write_bytes(b"no book at all " * 400)
+    carrier, session = bench.window()
+    assert "The bench book was damaged. It is kept as" in session.message
+    carrier.begin()
+    assert session.run is not None
+    assert carrier.done(ON, 1)
+    assert carrier.book.marks(session.run) == session.marks
+    assert (folder / "bench_book.damaged.sqlite").is_file()
