@@ -13,6 +13,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, Protocol
 
 from benchplan.carrying import following, work
+from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
 from benchplan.views.bench import action_said
@@ -100,7 +101,7 @@ class Carrier:
     def kit_is_known(self, day: Day) -> bool:
         """Say whether a run on the same ovens, pans and tins is in the book already."""
         try:
-            return any(kit_names(run.day_text) == _names(day) for run in self.book.runs())
+            return any(kit_names(run.day_text) == kit_of(day) for run in self.book.runs())
         except BenchplanError:
             return False
 
@@ -372,18 +373,3 @@ class Carrier:
         self._set_state(run, "stopped", finished_s)
         session.offer = None
         session.leave_run()
-
-
-def _names(day: Day) -> tuple[frozenset[str], ...]:
-    return frozenset(day.ovens), frozenset(day.pans), frozenset(day.tins)
-
-
-def kit_names(day_text: str) -> tuple[frozenset[str], ...]:
-    """Return the ovens', pans' and tins' names in the text of a day; all empty where unreadable."""
-    import tomllib
-
-    try:
-        found = tomllib.loads(day_text)
-    except tomllib.TOMLDecodeError:
-        found = {}
-    return tuple(frozenset(found.get(part, ())) for part in ("ovens", "pans", "tins"))
