@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any, Protocol
 
-from benchplan.carrying import following, work
+from benchplan.carrying import endings, following, work
 from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
@@ -281,6 +281,10 @@ class Carrier:
         if session.following:
             session.tell(following.FOLLOWS)
             return False
+        state = session.state()
+        if state is not None and (why := endings.refused(state, mark.what)):
+            session.tell(why)
+            return False
         from benchplan.book import HeldElsewhereError
 
         try:
@@ -338,18 +342,21 @@ class Carrier:
     # --- ending -----------------------------------------------------------------------------
 
     def _complete_or_not(self) -> None:
-        """Keep the run's state in the book true: complete with the last action, else running."""
+        """Keep the run's state in the book true, and what it leaves over in a file of its own."""
         session = self._session
         state, run = session.state(), session.run
         if state is None or run is None or session.following:
             return
-        wanted = "complete" if state.complete else "running"
+        wanted = endings.run_state(state)
+        wanted = "running" if wanted == "stopping" else wanted
         if run.state != wanted:
             done = [mark for mark in standing(session.marks) if mark.what == "done"]
             ended = max((mark.happened_s for mark in done), default=session.now_s())
             finished_s = ended if state.complete else None
             self._set_state(run, wanted, finished_s)
             session.run = replace(run, state=wanted, finished_s=finished_s)
+            if state.complete and (said := endings.left_over(session)):
+                session.message = f"{session.message}\n{said}".strip()
             session.on_change()
 
     def _set_state(self, run: Run, state: str, finished_s: int | None) -> None:

@@ -4,6 +4,7 @@ from benchplan.live.actions import Planned, actions
 from benchplan.live.alarms import Alarm, alarm, alarms
 from benchplan.live.checklist import DRY_CHECK, checklist
 from benchplan.live.learned import Learned, learned_times
+from benchplan.live.leftover import leftover
 from benchplan.live.marked import as_marked
 from benchplan.live.past import past
 from benchplan.live.possible import possible
@@ -12,6 +13,6 @@ from benchplan.live.state import Away, Card, Coming, Hot, State, state
 
 __all__ = [
     "DRY_CHECK", "Alarm", "Away", "Card", "Coming", "Hot", "Learned", "Planned", "Ringing", "State",
-    "actions", "alarm", "alarms", "as_marked", "checklist", "learned_times", "past", "possible",
-    "state",
+    "actions", "alarm", "alarms", "as_marked", "checklist", "learned_times", "leftover", "past",
+    "possible", "state",
 ]  # fmt: skip

@@ -9,7 +9,7 @@ from benchplan.live.marked import as_marked
 from benchplan.live.possible import can
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import paused, ready_s, turns
-from benchplan.model import Action, Day, Done, Mark, Past, Plan, UnderWay
+from benchplan.model import Action, Day, Done, Mark, Past, Plan, UnderWay, standing
 
 
 def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
@@ -31,7 +31,8 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
         for planned in begun:
             start = _begun(found, so_far, done, turn.person, planned, now_s)
             if start is not None:
-                start = _as_filled(found, so_far, planned.action, start)
+                said = so_far.filled.get(planned.action)
+                start = max(start, said.happened_s) if said else start
                 under_way.append(UnderWay(planned.action, turn.person, start))
     return Past(
         now_s=now_s,
@@ -48,8 +49,16 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
             for tray, load in found.load_of.items()
             if tray in so_far.at["load"] and so_far.oven.get(tray, "") not in ("", load.oven)
         },
+        filled={
+            action.trays[0]: round(said.amount)
+            for action, said in so_far.filled.items()
+            if so_far.ended(action) is None
+        },
         lost=found.news.lost,
         closed=frozenset(found.news.closed),
+        fresh_hands=any(
+            mark.what == "person comes" and mark.happened_s == now_s for mark in standing(marks)
+        ),
     )
 
 
@@ -57,14 +66,6 @@ def _held(index: Index, now_s: int) -> list[tuple[int, tuple[int, int]]]:
     """Return when everybody's hands were stopped, until now at most."""
     spans = [(begin, now_s if end == FOR_GOOD else end) for begin, end in index.news.held]
     return [(person, span) for person in index.people for span in spans if span[0] < span[1]]
-
-
-def _as_filled(index: Index, so_far: Progress, action: Action, start: int) -> int:
-    """Return when a fill began, as if what is said to be filled of it had been without a pause."""
-    said = so_far.filled.get(action)
-    if said is None:
-        return start
-    return said.happened_s - round(said.amount) * index.day.times.fill_s
 
 
 def done_actions(index: Index, so_far: Progress) -> tuple[Done, ...]:

@@ -157,8 +157,12 @@ def _hear(found: Progress, mark: Mark, action: Action) -> None:
 
 
 def _hear_filled(found: Progress, mark: Mark, action: Action) -> None:
-    if action.what == "fill" and found.index.trays.keys() >= set(action.trays):
-        found.filled[action] = mark
+    if action.what != "fill" or not found.index.trays.keys() >= set(action.trays):
+        return
+    found.filled[action] = mark
+    for tray in action.trays:
+        if (tray, "change_scent") in found.index.hand:  # or it could not have been filled
+            found.changed.setdefault(tray, mark.happened_s)
 
 
 def _hear_longer(found: Progress, mark: Mark, action: Action) -> None:

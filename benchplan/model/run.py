@@ -115,7 +115,8 @@ class Past:
     ``away`` says who is not at the bench when, breaks apart. ``bake_ends`` gives trays that are in
     an oven, or were, and do not come out as their recipe says, with the second at which they do;
     ``ovens`` gives trays that are in another oven than planned.
-    ``lost`` counts the scrapped tins of a tray, ``closed`` are ovens that take no more loads.
+    ``filled`` counts the tins of a tray whose fill was interrupted, ``lost`` the scrapped ones;
+    ``closed`` are ovens that take no more loads. ``fresh_hands``: somebody came this second.
     """
 
     now_s: int
@@ -124,8 +125,10 @@ class Past:
     away: tuple[tuple[int, tuple[int, int]], ...] = ()
     bake_ends: Mapping[int, int] = field(default_factory=dict)
     ovens: Mapping[int, str] = field(default_factory=dict)
+    filled: Mapping[int, int] = field(default_factory=dict)
     lost: Mapping[int, int] = field(default_factory=dict)
     closed: frozenset[str] = frozenset()
+    fresh_hands: bool = False
 
 
 def standing(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:

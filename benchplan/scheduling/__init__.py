@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchplan.model import Cannot, Past, Plan
 from benchplan.model.stop import Stop
 from benchplan.scheduling.again import begun_from
@@ -37,4 +39,7 @@ def scheduled(shop: Shop, stop: Stop, seed: int, like: Plan | None = None) -> Sc
 
 def rebuilt(shop: Shop, plan: Plan, past: Past) -> Schedule:
     """Return the plan's trays with what is past as it was and the rest from now on."""
-    return assembled(rebuild(shop, plan, past))
+    found = assembled(rebuild(shop, plan, past))
+    whole = {tray.number: tray.to_fill for tray in plan.trays}  # also what is filled since
+    trays = tuple(replace(tray, to_fill=whole[tray.number]) for tray in found.trays)
+    return replace(found, trays=trays)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from benchplan.model import Done, Past, Plan, UnderWay
+from benchplan.model import Done, Past, Plan, Tray, UnderWay
 from benchplan.model.plan import HAND_STEPS, Span
 from benchplan.scheduling.again import in_order_of
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, Pin
@@ -20,19 +20,21 @@ def rebuild(shop: Shop, plan: Plan, past: Past) -> Building:
 
     Done steps carry their real times; lateness is carried as what it is. What is still to come
     stays where the plan has it (so a day that runs to time is not touched), unless pulling it
-    forward ends the day earlier. Never raises on any past that marks can make.
+    forward ends the day earlier, or somebody has come to share it. Never raises on any past that
+    marks can make.
     """
     try:
         kept = _rebuilt(shop, plan, past, pinned=True)
         free = _rebuilt(shop, plan, past, pinned=False)
     except CannotBuildError:
         return _rebuilt(shop, plan, past, pinned=True, strict=False)
-    return free if free.finish < kept.finish else kept
+    shared = past.fresh_hands and free.finish == kept.finish
+    return free if shared or free.finish < kept.finish else kept
 
 
 def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = True) -> Building:
     index = {tray.number: at for at, tray in enumerate(plan.trays)}
-    jobs = tuple(Job.of(tray) for tray in plan.trays)
+    jobs = tuple(_job(tray, past.filled.get(tray.number, 0)) for tray in plan.trays)
     begins = {step.tray: step.start_s for step in plan.steps if step.step == "load"}
     in_time = sorted(plan.loads, key=lambda load: (begins[load.trays[0]], load.trays))
     loads = tuple(tuple(index[number] for number in load.trays) for load in in_time)
@@ -48,6 +50,16 @@ def _rebuilt(shop: Shop, plan: Plan, past: Past, pinned: bool, strict: bool = Tr
     replay.fix_under_way()
     building.run(in_order_of(plan, index, building.way.load_of))
     return building
+
+
+def _job(tray: Tray, filled: int) -> Job:
+    """Return the job of a tray of which some tins are filled; the last is never said to be."""
+    job = Job.of(tray)
+    left = list(job.to_fill)
+    for _ in range(min(filled, tray.fill_count - 1)):
+        scent, count = left[0]
+        left[:1] = [(scent, count - 1)] if count > 1 else []
+    return replace(job, to_fill=tuple(left)) if filled > 0 else job
 
 
 def _way(shop: Shop, jobs: tuple[Job, ...], loads: Loads, plan: Plan, past: Past) -> Way:

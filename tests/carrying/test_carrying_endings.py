@@ -1,0 +1,144 @@
+"""How a run stands and ends, in the batch standard's words, and the plan file of what is left."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from benchplan import planner
+from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.endings import LEGAL, rest_path, run_state
+from benchplan.carrying.session import Session
+from benchplan.clock import ManualClock
+from benchplan.files import read_plan
+from benchplan.live.state import State
+from benchplan.model import Action
+
+TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
+FILL = Action("fill", (1,))
+STATES = ("running", "held", "stopping", "stopped", "aborted", "complete")
+
+
+class Day:
+    """A run of a copy of the first sample that has just begun, replanned at once."""
+
+    def __init__(self, folder: Path, speed: float = 1.0) -> None:
+        self.path = Path(shutil.copy(TRAY, folder))
+        plan_file = read_plan(self.path)
+        self.clock = ManualClock(plan_file.day.start)
+        self.session = Session(self.clock, speed, lambda start, speed: self.clock)
+        self.carrier = Carrier(self.session)
+        self.session.open_file(plan_file)
+        self.session.planned(plan_file.day, planner.plan_day(plan_file.day))
+        self.carrier.begin()
+        assert self.session.run is not None
+
+    @property
+    def state(self) -> State:
+        found = self.session.state()
+        assert found is not None
+        return found
+
+    @property
+    def kept_state(self) -> str:
+        assert self.session.run is not None
+        return self.carrier.book.run(self.session.run.number).state
+
+    def follow(self) -> None:
+        """Do whatever may be done, an hour apart, until nothing may."""
+        while not self.state.complete:
+            self.clock.move(3600)
+            self.carrier.done(self.session.possible()[0], 1)
+
+    def bring(self, state: str) -> None:
+        """Bring the run into a state."""
+        if state == "complete":
+            self.follow()
+        elif state == "held":
+            self.carrier.mark("hold")
+        elif state == "aborted":
+            self.carrier.mark("abort")
+        elif state in ("stopping", "stopped"):
+            while "load" not in {mark.action.what for mark in self.session.marks if mark.action}:
+                self.clock.move(600)
+                self.carrier.done(self.session.possible()[0], 1)
+            self.carrier.mark("stop")
+            if state == "stopped":
+                self.follow()
+        assert run_state(self.state) == state
+
+
+@pytest.mark.parametrize("what", LEGAL)
+@pytest.mark.parametrize("state", STATES)
+def test_a_run_is_held_gone_on_with_stopped_and_aborted_from_where_the_standard_says(
+    tmp_path: Path, state: str, what: str
+) -> None:
+    """ANSI/ISA-88.01's example of procedural states and commands, from memory."""
+    legal = {
+        "hold": {"running"},
+        "go on": {"held"},
+        "stop": {"running", "held"},
+        "abort": {"running", "held", "stopping"},
+    }
+    day = Day(tmp_path)
+    day.bring(state)
+    before = day.session.marks
+    assert day.carrier.mark(what) == (state in legal[what])
+    if state not in legal[what]:
+        assert day.session.marks == before
+        assert state in day.session.message
+        assert run_state(day.state) == state
+
+
+@pytest.mark.parametrize("state", ["held", "stopped", "aborted", "complete"])
+def test_the_book_keeps_the_state_and_taking_back_brings_the_run_back(
+    tmp_path: Path, state: str
+) -> None:
+    day = Day(tmp_path)
+    assert day.kept_state == "running"
+    day.bring(state)
+    assert day.kept_state == state
+    day.carrier.take_back()
+    assert day.kept_state == "running"
+
+
+def test_what_a_stop_leaves_stands_in_a_plan_file_beside_the_plan(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.session.run is not None
+    path = rest_path(day.path, day.session.run.number)
+    day.bring("stopping")
+    assert not path.exists()
+    day.follow()
+    rest = read_plan(path).day
+    assert path.name in day.session.message
+    loaded = {tray for load in day.state.hot for tray in load.trays}
+    assert not loaded
+    wanted = sum(order.tins for order in read_plan(TRAY).day.orders)
+    assert day.session.plan is not None
+    assert 0 < sum(order.tins for order in rest.orders) < wanted
+    assert rest.name.endswith("the rest")
+    assert planner.plan_day(rest) is not None
+
+
+def test_a_file_of_somebody_else_stays_and_the_band_says_so(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.session.run is not None
+    path = rest_path(day.path, day.session.run.number)
+    path.write_text("mine")
+    day.bring("stopped")
+    assert path.read_text() == "mine"
+    assert "Left over" in day.session.message
+    assert "nothing has been written" in day.session.message
+
+
+def test_a_day_with_nothing_left_and_a_rehearsal_write_nothing(tmp_path: Path) -> None:
+    whole = Day(tmp_path)
+    whole.bring("complete")
+    assert "Left over" not in whole.session.message
+    (tmp_path / "again").mkdir()
+    played = Day(tmp_path / "again", speed=60.0)
+    played.bring("stopped")
+    assert "Left over" in played.session.message
+    assert len(list(tmp_path.rglob("*.toml"))) == 2
