@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from benchplan.carrying import work
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
-from benchplan.views.bench import action_said
+from benchplan.views.marks import back_words
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -189,7 +189,8 @@ class Carrier:
             back = Mark("take back", now_s, now_s, takes_back=last.number, person=last.person)
             if not self._keep(back):
                 break
-            said.append(last.item or action_said(session.plan, last.action) or last.what)
+            if session.day is not None:
+                said.append(back_words(session.day, session.plan, last))
         if said:
             self._retrace()
             self._complete_or_not()
@@ -223,6 +224,16 @@ class Carrier:
         session.message = ""
         session.marked(kept)
         return True
+
+    def dry_again(self, scent: str) -> None:
+        """Note that a scent's jar goes back to drying; a rehearsal has no jars."""
+        session = self._session
+        if session.run is None or session.run.rehearsal:
+            return
+        try:
+            self.book.add_jar(scent, session.local_now().date(), "Failed the dry test")
+        except BenchplanError as error:
+            session.tell(f"The jar is not in the book: {error}")
 
     # --- planning what follows --------------------------------------------------------------
 
@@ -290,8 +301,9 @@ class Carrier:
     def end(self, run: Run) -> None:
         """End a run, on show or on offer, before it is complete."""
         session = self._session
-        finished_s = session.now_s() if session.run else None
-        self._set_state(run, "stopped", finished_s)
+        finished_s, state = session.now_s() if session.run else None, session.state()
+        aborted = state is not None and state.ending == "abort"
+        self._set_state(run, "aborted" if aborted else "stopped", finished_s)
         session.offer = None
         session.leave_run()
 

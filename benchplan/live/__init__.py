@@ -2,14 +2,15 @@
 
 from benchplan.live.actions import Planned, actions
 from benchplan.live.alarms import Alarm, alarm, alarms
-from benchplan.live.checklist import DRY_CHECK, checklist
+from benchplan.live.checklist import DONE_CHECK, DRY_CHECK, LANDING_CHECK, checklist, required
 from benchplan.live.learned import Learned, learned_times
 from benchplan.live.past import past
 from benchplan.live.possible import possible
 from benchplan.live.ringing import Ringing
-from benchplan.live.state import Away, Card, Coming, Hot, State, state
+from benchplan.live.state import Away, Card, Coming, Hot, State, checks, state
 
 __all__ = [
-    "DRY_CHECK", "Alarm", "Away", "Card", "Coming", "Hot", "Learned", "Planned", "Ringing", "State",
-    "actions", "alarm", "alarms", "checklist", "learned_times", "past", "possible", "state",
+    "DONE_CHECK", "DRY_CHECK", "LANDING_CHECK", "Alarm", "Away", "Card", "Coming", "Hot", "Learned",
+    "Planned", "Ringing", "State", "actions", "alarm", "alarms", "checklist", "checks",
+    "learned_times", "past", "possible", "required", "state",
 ]  # fmt: skip

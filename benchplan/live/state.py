@@ -18,7 +18,8 @@ class Card:
     """One person's next thing. ``action`` None: nothing for now, until ``end_s``.
 
     ``begin_s`` and ``end_s`` are when it should begin and be done. ``hurry``: an oven's exit is
-    due or overdue. ``checklist`` pairs each of its words with whether it was ticked.
+    due or overdue. ``checklist`` pairs each of its words with whether it was seen to: ticked, or
+    passed over, and then it is in ``passed`` too.
     """
 
     person: int
@@ -28,6 +29,7 @@ class Card:
     end_s: int
     hurry: bool = False
     checklist: tuple[tuple[str, bool], ...] = ()
+    passed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,9 @@ class State:
     """All that a bench shows at ``now_s``; seconds count from the run's start.
 
     ``slack_s`` is the time from ``finish_s`` to the day's finish_by (negative: late). ``done`` of
-    ``total`` actions have happened. ``focus`` is the person whose card is due first.
+    ``total`` actions have happened. ``focus`` is the person whose card is due first. ``held_s`` is
+    since when hands are held (None: they are not). ``ending`` is "stop" or "abort" once one of them
+    was marked and stands.
     """
 
     now_s: int
@@ -84,6 +88,8 @@ class State:
     complete: bool
     focus: int
     breaks: tuple[Away, ...]
+    held_s: int | None = None
+    ending: str = ""
 
 
 def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
@@ -96,11 +102,14 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
     so_far = progress(found, marks, now_s)
     open_ones = [each for each in found.planned if so_far.ended(each.action) is None]
     whose = turns(found, so_far, now_s)
-    ticked = {
-        (mark.action, mark.item) for mark in standing(marks) if mark.what == "tick" and mark.action
+    kept = standing(marks)
+    seen = {
+        (mark.action, mark.item): mark.what == "pass over"
+        for mark in kept
+        if mark.what in ("tick", "pass over") and mark.action
     }
     fresh = _new_scents(found)
-    cards = tuple(_card(found, turn, ticked, fresh) for turn in whose)
+    cards = tuple(_card(found, turn, seen, fresh) for turn in whose)
     shown = {card.action for card in cards}
     # tins that take no time to pack are still there until they are cool
     complete = not open_ones and len(so_far.at["pack"]) == len(found.trays)
@@ -131,7 +140,26 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
             for person in found.people
             if (until := away_until(found, person, now_s)) is not None
         ),
+        held_s=_held_since(kept),
+        ending=_ending(kept),
     )
+
+
+def _held_since(kept: tuple[Mark, ...]) -> int | None:
+    """Return since when hands are held, by the last hold or go on; None when they are not."""
+    pauses = [mark for mark in kept if mark.what in ("hold", "go on")]
+    return pauses[-1].happened_s if pauses and pauses[-1].what == "hold" else None
+
+
+def _ending(kept: tuple[Mark, ...]) -> str:
+    """Return how the day ends before it is done: "abort" before "stop", or an empty text."""
+    said = {mark.what for mark in kept}
+    return next((what for what in ("abort", "stop") if what in said), "")
+
+
+def checks(day: Day, plan: Plan, action: Action) -> tuple[str, ...]:
+    """Return the checklist of any action of a day, on a card now or not."""
+    return checklist(day, action, action in _new_scents(index(day, plan)))
 
 
 def _next_part(planned: Planned, now_s: int) -> int:
@@ -144,14 +172,17 @@ def _due(card: Card) -> tuple[bool, bool, int, int]:
     return not card.hurry, card.action is None, due, card.person
 
 
-def _card(index: Index, turn: Turn, ticked: set[tuple[Action, str]], fresh: set[Action]) -> Card:
+def _card(
+    index: Index, turn: Turn, seen: dict[tuple[Action, str], bool], fresh: set[Action]
+) -> Card:
     planned = turn.planned
     if turn.kind == "do" and planned is not None:
         action = planned.action
         words = checklist(index.day, action, action in fresh)
-        ticks = tuple((each, (action, each) in ticked) for each in words)
+        ticks = tuple((each, (action, each) in seen) for each in words)
+        passed = tuple(each for each in words if seen.get((action, each)))
         said = _words(index, planned)
-        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks)
+        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks, passed)
     if turn.kind == "away":
         said = "Break"
     elif planned is None:
