@@ -12,6 +12,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, Protocol
 
 from benchplan.carrying import work
+from benchplan.carrying.session import ONLY_NOTED
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
 from benchplan.views.marks import back_words
@@ -201,12 +202,15 @@ class Carrier:
         return len(said)
 
     def add(self, mark: Mark) -> bool:
-        """Commit a mark, then hold it, then plan what follows; say whether it is in the book."""
+        """Commit a mark, then hold it, then plan what follows; say whether it is in the book.
+
+        A tick plans nothing anew: the day would be told otherwise because of it.
+        """
         if not self._keep(mark):
             return False
         if mark.what == "take back":
             self._retrace()
-        else:
+        elif mark.what not in ONLY_NOTED:
             self._follow(self._followed)
         self._complete_or_not()
         return True

@@ -188,15 +188,21 @@ def not_dry(bench: Bench, scent: str = "") -> Found:
 # --- the checklist ------------------------------------------------------------------------------
 
 
-def unseen(bench: Bench) -> tuple[str, ...]:
-    """Return what must be ticked or passed over before the action on the card counts as done.
+def unseen(bench: Bench, action: Action | None) -> tuple[str, ...]:
+    """Return what must be ticked or passed over before an action, on a card or not, is done.
 
     Never anything at an oven's exit: it cannot wait, and is asked about once the tray is out.
     """
-    if bench.card is None or bench.card.action is None or bench.card.action.what == "unload":
+    if action is None or action.what == "unload":
         return ()
-    must = live.required(bench.card.action)
-    return tuple(item for item, seen in bench.card.checklist if not seen and item in must)
+    must = live.required(action)
+    seen = {
+        mark.item
+        for mark in standing(bench.marks)
+        if mark.action == action and mark.what in ("tick", "pass over")
+    }
+    listed = live.checks(bench.day, bench.plan, action)
+    return tuple(item for item in listed if item in must and item not in seen)
 
 
 def not_looked_at(bench: Bench, trays: Iterable[int]) -> Action | None:

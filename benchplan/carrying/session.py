@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 
 MOST_BEHIND_S = 2.0  # so far a clock may stand before the last mark without having been set back
 
+ONLY_NOTED = ("tick", "pass over", "reading")
+"""Marks that change nothing about what comes: no plan follows them, and none is void by them."""
+
 MakeClock = Callable[[datetime, float], Clock]
 
 
@@ -61,6 +64,7 @@ class Session:
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None
         self.marked_plan: Plan | None = None  # the plan that followed the last mark
+        self.given_names: dict[int, str] = {}  # typed while the run is on
         self._state: tuple[tuple[object, ...], State] | None = None
 
     # --- time -------------------------------------------------------------------------------
@@ -176,6 +180,15 @@ class Session:
         self.message = words
         self.on_change()
 
+    @property
+    def names(self) -> dict[int, str]:
+        """What people are called, by their numbers, as far as it was said."""
+        from benchplan.model import standing
+
+        came = [mark.note for mark in standing(self.marks) if mark.what == "person comes"]
+        first = self.day.people + 1 if self.day else 1
+        return {at: name for at, name in enumerate(came, first) if name} | self.given_names
+
     # --- the run ----------------------------------------------------------------------------
 
     def take_run(self, run: Run, day: Day, plan: Plan, marks: tuple[Mark, ...]) -> None:
@@ -211,6 +224,7 @@ class Session:
     def leave_run(self) -> None:
         """Put the run away and go back to the day as its file has it."""
         self.run, self.marks, self._run_clock = None, (), None
+        self.given_names = {}
         if isinstance(self.wall, AnchoredClock):
             self.wall.anchor()  # whatever it was set to meanwhile
         self.day, self.own_day = self.own_day or self.day, None
@@ -227,8 +241,8 @@ class Session:
         return live.possible(self.day, plan, self.marks)
 
     def replanned(self, marks: tuple[Mark, ...], plan: Plan) -> None:
-        """Take the plan that follows ``marks``, unless more has been marked since."""
-        if self.run is not None and marks == self.marks:
+        """Take the plan that follows ``marks``, unless more that changes it was marked since."""
+        if self.run is not None and _moving(marks) == _moving(self.marks):
             self.plan = self.marked_plan = plan
             self.on_change()
 
@@ -237,7 +251,7 @@ class Session:
 
         What is overdue stays overdue since the moment that the plan before gave it.
         """
-        if self.run is not None and marks == self.marks:
+        if self.run is not None and _moving(marks) == _moving(self.marks):
             self.plan = plan
             self.on_change()
 
@@ -279,6 +293,13 @@ class Session:
 
 def _last_s(marks: tuple[Mark, ...]) -> int:
     return max((mark.entered_s for mark in marks), default=0)
+
+
+def _moving(marks: tuple[Mark, ...]) -> list[Mark]:
+    """Return the marks that a plan follows."""
+    from benchplan.model import standing
+
+    return [mark for mark in standing(marks) if mark.what not in ONLY_NOTED]
 
 
 def _same(one: object, other: object) -> bool:

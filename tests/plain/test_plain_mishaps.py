@@ -84,13 +84,15 @@ def test_the_dry_test_cannot_be_passed_over() -> None:
 
 
 def test_what_must_be_seen_to_comes_first_but_never_at_an_exit() -> None:
-    items = tuple((item, False) for item in live.checks(DAY, PLAN, LOAD))
+    assert mishaps.unseen(FILLING, Action("fill", (1,))) == (live.DRY_CHECK,)
+    assert mishaps.unseen(FILLING, LOAD) == (live.LANDING_CHECK,)
+    assert mishaps.unseen(OVERDUE, UNLOAD) == ()
+    seen = Mark("tick", 105, 105, LOAD, live.LANDING_CHECK, number=2)
+    assert mishaps.unseen(replace(FILLING, marks=(*FILLING.marks, seen)), LOAD) == ()
     assert FILLING.card is not None
-    card = replace(FILLING.card, action=LOAD, checklist=((live.DRY_CHECK, False), *items))
-    loading = replace(FILLING, card=card)
-    assert mishaps.unseen(loading) == (live.DRY_CHECK, live.LANDING_CHECK)
+    items = tuple((item, False) for item in (live.DRY_CHECK, *live.checks(DAY, PLAN, LOAD)))
+    loading = replace(FILLING, card=replace(FILLING.card, action=LOAD, checklist=items))
     assert mishaps.to_pass_over(loading) == live.LANDING_CHECK
-    assert mishaps.unseen(OVERDUE) == ()
 
 
 def test_how_trays_are_baked_is_asked_until_it_is_said() -> None:
