@@ -305,9 +305,8 @@ class Carrier:
     def end(self, run: Run) -> None:
         """End a run, on show or on offer, before it is complete."""
         session = self._session
-        finished_s, state = session.now_s() if session.run else None, session.state()
-        aborted = state is not None and state.ending == "abort"
-        self._set_state(run, "aborted" if aborted else "stopped", finished_s)
+        finished_s = session.now_s() if session.run else None
+        self._set_state(run, "stopped", finished_s)
         session.offer = None
         session.leave_run()
 
