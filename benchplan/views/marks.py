@@ -36,7 +36,7 @@ def mark_words(day: Day, plan: object, mark: Mark) -> str:
         "leaves": f"Leaves the day: {trays}{why}.",
         "reading": f"{place} shows {units.show_temperature(mark.amount, day.display.units)}.",
         "late": f"Person {mark.person} is away for {minutes}.",
-        "person comes": "One more person is here.",
+        "person comes": "One more person is here" + (f": {mark.note}." if mark.note else "."),
         "person goes": f"Person {mark.person} is gone for the day.",
         "oven out": f"{place} is out of the day.",
         "hold": "Held: hands stop, the oven does not.",
