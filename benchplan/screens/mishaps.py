@@ -33,7 +33,7 @@ HAPPENED = (
     ("oven_out", "An oven has failed: it is out of the day"),
 )
 ENDS = (
-    ("stop", "Stop for today: what is hot is finished, the rest waits for another day"),
+    ("stop", "Stop for today: what is hot is finished, the rest is for another day"),
     ("abort", "Abort: all ends at once, every oven is switched off now"),
 )
 
@@ -160,6 +160,7 @@ class Mishaps(Questions):
                     lambda: self._why("Not looked at", (LATER, *WHY_PASSED[1:]), later),
                 ),
             ],
+            no="Ask again later",
         )
 
     # --- keys of their own ------------------------------------------------------------------
@@ -209,8 +210,8 @@ class Mishaps(Questions):
                 lambda bench: mishaps.bare(bench, "abort"),
                 "Abort: switch every oven off now",
                 "Ovens are off: abort",
-                "All ends at once. What is in an oven is taken out or stays in, door shut, as is "
-                "safer; stay until everything is cool.",
+                "All ends at once. Smoke or a sharp smell: leave the doors shut, air the room, "
+                "leave. Otherwise stay until everything is cool.",
             )
 
         names, said = [name for name, _ in ENDS], [words for _, words in ENDS]

@@ -48,17 +48,22 @@ class Questions:
             return False
         if not self._screen.bench_app.runs.add(found):
             return False
-        if not session.message:
+        # What stands over the whole bench is said there for as long as it stands.
+        if not session.message and found.what not in ("hold", "stop", "abort"):
             back = key_of("take_back", session.keys)
             said = mark_words(bench.day, bench.plan, found)
             session.tell(f"{said} {back} takes it back.")
         return True
 
     def _choose(
-        self, title: str, words: str, choices: Sequence[tuple[str, Callable[[], None]]]
+        self,
+        title: str,
+        words: str,
+        choices: Sequence[tuple[str, Callable[[], None]]],
+        no: str = "Cancel",
     ) -> None:
         said = [words for words, _ in choices]
-        self._pick(title, words, [do for _, do in choices], said, lambda do: do())
+        self._pick(title, words, [do for _, do in choices], said, lambda do: do(), no)
 
     def _pick(
         self,
@@ -67,6 +72,7 @@ class Questions:
         values: Sequence[T],
         said: Sequence[str],
         take: Callable[[T], None],
+        no: str = "Cancel",
     ) -> None:
         """Have one of some values chosen by its words."""
 
@@ -74,7 +80,7 @@ class Questions:
             if at is not None:
                 take(values[at])
 
-        self._screen.app.push_screen(Choose(title, words, said), chosen)
+        self._screen.app.push_screen(Choose(title, words, said, no=no), chosen)
 
     def _why(self, title: str, reasons: Sequence[str], take: Callable[[str], None]) -> None:
         """Have a reason chosen from a short list, or typed."""

@@ -21,11 +21,13 @@ def standing_lines(day: Day, state: State) -> list[str]:
 
 def ending_lines(day: Day, state: State) -> list[str]:
     """Say that the run is stopping or aborted, and what is still to do."""
-    key = key_of("end_run", day.keys)
+    key, back = key_of("end_run", day.keys), key_of("take_back", day.keys)
     if state.ending == "abort":
-        return [f"Aborted. Switch every oven off now, and stay until it is cool. {key} ends it."]
+        said = "Aborted. Switch every oven off now, and stay until it is cool."
+        return [f"{said} {key} ends the run, {back} takes it back."]
     if state.ending == "stop":
-        return [f"Stopping for today: only what is hot is finished. Then {key} ends the run."]
+        said = "Stopping for today: only what is hot is finished."
+        return [f"{said} Then {key} ends the run, {back} takes it back."]
     return []
 
 
@@ -34,17 +36,19 @@ def held_lines(day: Day, state: State) -> list[str]:
     if state.held_s is None:
         return []
     since, key = at_clock(day, state.held_s), key_of("hold", day.keys)
-    return [
-        f"Held since {since}: hands stop, the oven does not. {key} goes on.",
-        _first(day, state),
-    ]
+    said = f"Held since {since}: hands stop, the oven does not. {key} goes on."
+    first = _first(day, state)
+    return [said, first] if first else [said]
 
 
 def _first(day: Day, state: State) -> str:
-    """Say what goes wrong first while nobody does anything."""
+    """Say what goes wrong first while nobody does anything; what has gone wrong is an alarm."""
     baking = [hot for hot in state.hot if hot.kind == "oven"]
+    coming = [hot for hot in baking if state.now_s <= hot.late_s]
+    if coming:
+        return _exit(day, state, min(coming, key=lambda hot: (hot.late_s, hot.place)))
     if baking:
-        return _exit(day, state, min(baking, key=lambda hot: (hot.late_s, hot.place)))
+        return ""
     on = [hot.place for hot in state.hot if hot.kind == "preheat"]
     if on:
         are = "is" if len(on) == 1 else "are"
@@ -54,8 +58,6 @@ def _first(day: Day, state: State) -> str:
 
 def _exit(day: Day, state: State, hot: Hot) -> str:
     trays, out, late = tray_words(hot.trays), hot.until_s, hot.late_s
-    if state.now_s > late:
-        return f"Gone wrong first: {trays} in {hot.place}, over its time since {_at(day, late)}."
     if state.now_s >= out:
         left = clock.show_span(late - state.now_s)
         return f"First to go wrong: {trays}, out of {hot.place} now; over its time in {left}."
