@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from benchplan.live.state import Card, State
 
 Found = Mark | str
+OVER_BAKED = "over-baked"
 SAY_WHY = "Say why: it stands in the record."
 
 
@@ -206,20 +207,27 @@ def unseen(bench: Bench, action: Action | None) -> tuple[str, ...]:
 
 
 def not_looked_at(bench: Bench, trays: Iterable[int]) -> Action | None:
-    """Return the unload after which nobody has said yet how trays are baked; None: all is said."""
-    wanted, looked = set(trays), False
+    """Return the unload after which nobody has said yet how trays are baked; None: all is said.
+
+    Tins scrapped as over-baked say it of their tray.
+    """
+    wanted, looked, said = set(trays), False, set[int]()
     out: Action | None = None
     for mark in standing(bench.marks):
         action = mark.action
-        if action is None or action.what != "unload" or not wanted & set(action.trays):
+        if action is None or not wanted & set(action.trays):
             continue
-        if mark.what == "done":
+        if mark.what == "scrapped" and mark.note == OVER_BAKED:
+            said |= set(action.trays)
+        elif action.what != "unload":
+            continue
+        elif mark.what == "done":
             out = action
         elif mark.what == "back in":
-            out, looked = None, False
+            out, looked, said = None, False, set()
         elif mark.what in ("tick", "pass over") and mark.item == live.DONE_CHECK:
             looked = True
-    return None if looked else out
+    return None if looked or wanted <= said else out
 
 
 def passed_over(bench: Bench, action: Action | None, item: str, why: str) -> Found:

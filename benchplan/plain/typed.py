@@ -14,6 +14,7 @@ from benchplan.plain import words
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
 from benchplan.views.marks import mark_words, span
+from benchplan.views.standing import held_lines
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
@@ -248,9 +249,11 @@ class Typed:
     def _hold(self, _: str) -> list[str]:
         if self._held():
             return ["It is held already. on goes on."]
-        if self._carrier.mark("hold", person=self._who or 1):
-            return self._told("Held. The oven does not wait. on goes on.")
-        return self._told("")
+        if not self._carrier.mark("hold", person=self._who or 1):
+            return self._told("")
+        day, state = self._session.day, self._session.state()
+        first = held_lines(day, state)[1:] if day and state else []
+        return [*self._told("Held. The oven does not wait. on goes on."), *first]
 
     def _on(self, _: str) -> list[str]:
         session = self._session

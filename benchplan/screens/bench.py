@@ -227,6 +227,9 @@ class BenchScreen(DayScreen):
             self.session.tell(NOTHING)
             return
         action, person, now_s = card.action, card.person, self.session.now_s()
+        if words := self._mishaps.in_the_way(action, person):
+            self.session.tell(words)
+            return
 
         def check(text: str) -> str:
             if not text.isdecimal() or int(text) > MOST_MINUTES:

@@ -17,7 +17,7 @@ from benchplan.screens.questions import Questions
 from benchplan.views.bench import action_said
 from benchplan.views.words import at_clock
 
-WHY_SCRAPPED = ("over-baked", "dropped", "spilled", "wrong scent or label")
+WHY_SCRAPPED = (mishaps.OVER_BAKED, "dropped", "spilled", "wrong scent or label")
 WHY_PASSED = ("seen to in another way", "not needed here", "no hand free")
 LATER = "looked at later"
 
@@ -43,31 +43,35 @@ class Mishaps(Questions):
 
     # --- done, and what belongs to it -------------------------------------------------------
 
+    def in_the_way(self, action: Action, person: int) -> str:
+        """Say what must come before the card's action can be marked done; often nothing."""
+        bench = self._bench(person)
+        if bench is None or action.what == "unload":
+            return ""
+        if bench.state.held_s is not None:
+            since = at_clock(bench.day, bench.state.held_s)
+            return f"Held since {since}: {key_of('hold', bench.day.keys)} goes on first."
+        first = mishaps.unseen(bench, action)
+        return self._must(first) if first and action == bench.action else ""
+
     def done(self, action: Action, person: int, happened_s: int | None = None) -> None:
         """Mark an action done, if nothing must be seen to before; ask what belongs to it after."""
-        bench = self._bench(person)
+        bench, runs = self._bench(person), self._screen.bench_app.runs
         if bench is None:
             return
-        session = self._screen.session
-        first = mishaps.unseen(bench, action)
-        out = None if action.what == "unload" else mishaps.not_looked_at(bench, action.trays)
-        if bench.state.held_s is not None and action.what != "unload":
-            since, key = at_clock(bench.day, bench.state.held_s), key_of("hold", session.keys)
-            session.tell(f"Held since {since}: {key} goes on first.")
-        elif first and action == bench.action:
-            session.tell(self._must(first))
-        elif first:
+        if words := self.in_the_way(action, person):
+            self._screen.session.tell(words)
+        elif first := mishaps.unseen(bench, action):
             self._see_to(action, person, first[0], lambda: self.done(action, person, happened_s))
-        elif out is not None:
+        elif action.what != "unload" and (out := mishaps.not_looked_at(bench, action.trays)):
             self._how_baked(out, person)
-        elif self._screen.bench_app.runs.done(action, person, happened_s):
+        elif runs.done(action, person, happened_s):
             self._screen.let_go()
-            if action.what == "unload" and mishaps.not_looked_at(
-                self._bench(person) or bench, action.trays
-            ):
-                self._how_baked(action, person)
-            elif action.what == "load":
+            now = mishaps.bench_of(self._screen.session, person)
+            if action.what == "load":
                 self.reading(action, person)
+            elif now and action.what == "unload" and mishaps.not_looked_at(now, action.trays):
+                self._how_baked(action, person)
 
     def _must(self, items: tuple[str, ...]) -> str:
         """Say what must be seen to before the card's action is done, and by which keys."""
@@ -140,10 +144,6 @@ class Mishaps(Questions):
         def looked() -> None:
             self._screen.bench_app.runs.tick(out, person, live.DONE_CHECK)
 
-        def scrap() -> None:
-            looked()
-            self._scrap(out.trays, WHY_SCRAPPED[0])
-
         def later(why: str) -> None:
             item = live.DONE_CHECK
             self._make(lambda bench: mishaps.passed_over(bench, out, item, why), person)
@@ -154,7 +154,10 @@ class Mishaps(Questions):
             [
                 ("Baked: no loose beads", looked),
                 ("Under-baked: back into the oven", lambda: self._back(out)),
-                ("Over-baked: tins are scrapped", scrap),
+                (
+                    "Over-baked: tins are scrapped",
+                    lambda: self._scrap(out.trays, mishaps.OVER_BAKED),
+                ),
                 (
                     "Not looked at now: passed over, and why",
                     lambda: self._why("Not looked at", (LATER, *WHY_PASSED[1:]), later),
