@@ -5,13 +5,14 @@ A plan is a function of the day, the stop rule, the seed and the known fits.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from benchplan import clock, heat, live, packing
 from benchplan.errors import BenchplanError, Problem
 from benchplan.fitting import KnownFits, fit_day
 from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
+from benchplan.model.run import NOTED, moving
 from benchplan.model.stop import Iterations, Stop
 from benchplan.model.words import count_words, tray_words
 from benchplan.scheduling import (
@@ -174,15 +175,30 @@ def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
     return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)
 
 
-def follow(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
+def follow(
+    day: Day,
+    base: Plan,
+    marks: tuple[Mark, ...],
+    now_s: int,
+    trail: Mapping[tuple[int, ...], Plan] | None = None,
+) -> Plan:
     """Return the plan that a whole run has come to: ``replan`` from mark to mark, then until now.
 
     It depends on nothing but the first plan and the marks, so going on after a crash shows what was
-    shown before.
+    shown before. ``trail`` holds plans that followed so far, by ``moving`` of the marks until then:
+    the longest part of them that is known need not be planned again.
     """
-    plan = base
+    numbers = moving(marks)
+    known = {key: plan for key, plan in (trail or {}).items() if key == numbers[: len(key)]}
+    longest = max(known, key=len, default=())
+    plan = known.get(longest, base)
+    passed = 0
     for count, mark in enumerate(marks, start=1):
-        plan = replan(day, plan, marks[:count], mark.entered_s)
+        if mark.what in NOTED:
+            continue
+        passed += 1
+        if passed > len(longest):
+            plan = replan(day, plan, marks[:count], mark.entered_s)
     return replan(day, plan, marks, now_s)
 
 

@@ -16,7 +16,8 @@ from benchplan.carrying import endings, following, work
 from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
-from benchplan.views.bench import action_said
+from benchplan.model.run import NOTED, moving
+from benchplan.views.marks import back_words
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from benchplan.fitting import KnownFits
     from benchplan.model.stop import Stop
 
+TRAIL = 12  # plans that are kept: taking back further plans from the first one again
 FORESEE_S = 30  # seconds of the run's clock between two forecasts while something is overdue
 
 
@@ -50,6 +52,7 @@ class Carrier:
         self._start = start
         self._book: BenchBook | None = None
         self._token = os.urandom(8).hex()  # this window's, in the book
+        self._trail: dict[tuple[int, ...], Plan] = {}  # by the marks that each follows
         self.followed_s = 0  # the second of the run that the shown plan was made at
 
     @property
@@ -137,7 +140,7 @@ class Carrier:
         except BenchplanError as error:
             session.tell(f"The run cannot begin: {error}")
             return
-        session.message, self.followed_s = "", 0
+        session.message, self.followed_s, self._trail = "", 0, {}
         session.take_run(run, day, plan, ())
 
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
@@ -155,7 +158,7 @@ class Carrier:
 
         def take(answer: tuple[Day, Plan, Plan]) -> None:
             day, base, plan = answer
-            session.message, self.followed_s = "", now_s
+            session.message, self.followed_s, self._trail = "", now_s, {}
             session.take_run(run, day, base, marks, follows)
             session.replanned(marks, plan)
             if follows:
@@ -252,7 +255,8 @@ class Carrier:
             back = Mark("take back", now_s, now_s, takes_back=last.number, person=last.person)
             if not self._keep(back):
                 break
-            said.append(last.item or action_said(session.plan, last.action) or last.what)
+            if session.day is not None:
+                said.append(back_words(session.day, session.plan, last))
         if said:
             self._retrace()
             self._complete_or_not()
@@ -263,12 +267,15 @@ class Carrier:
         return len(said)
 
     def add(self, mark: Mark) -> bool:
-        """Commit a mark, then hold it, then plan what follows; say whether it is in the book."""
+        """Commit a mark, then hold it, then plan what follows; say whether it is in the book.
+
+        A tick plans nothing anew: the day would be told otherwise because of it.
+        """
         if not self._keep(mark):
             return False
         if mark.what == "take back":
             self._retrace()
-        else:
+        elif mark.what not in NOTED:
             self._follow(self._followed)
         self._complete_or_not()
         return True
@@ -281,8 +288,7 @@ class Carrier:
         if session.following:
             session.tell(following.FOLLOWS)
             return False
-        state = session.state()
-        if state is not None and (why := endings.refused(state, mark.what)):
+        if why := endings.refused(session, mark.what):
             session.tell(why)
             return False
         from benchplan.book import HeldElsewhereError
@@ -299,6 +305,16 @@ class Carrier:
         session.message = ""
         session.marked(kept)
         return True
+
+    def dry_again(self, scent: str) -> None:
+        """Note that a scent's jar goes back to drying; a rehearsal has no jars."""
+        session = self._session
+        if session.run is None or session.run.rehearsal:
+            return
+        try:
+            self.book.add_jar(scent, session.local_now().date(), "Failed the dry test")
+        except BenchplanError as error:
+            session.tell(f"The jar is not in the book: {error}")
 
     # --- planning what follows --------------------------------------------------------------
 
@@ -320,12 +336,15 @@ class Carrier:
         self.followed_s = session.now_s()
         day, plan, marks = session.day, session.base_plan, session.marks
         if day is not None and plan is not None:
-            task = partial(work.retraced, day, plan, marks, session.now_s())
+            task = partial(work.retraced, day, plan, marks, session.now_s(), dict(self._trail))
             self._start("replan", task, partial(self._followed, marks))
 
     def _followed(self, marks: tuple[Mark, ...], plan: Plan) -> None:
-        """Take the plan that follows the marks."""
+        """Take the plan that follows the marks, and keep the last few for what is taken back."""
         self._session.replanned(marks, plan)
+        self._trail[moving(marks)] = plan
+        while len(self._trail) > TRAIL:
+            del self._trail[next(iter(self._trail))]
         self._complete_or_not()
 
     def foresee(self) -> None:

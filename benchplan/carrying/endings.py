@@ -45,10 +45,12 @@ def run_state(state: State) -> str:
     return "held" if state.held_s is not None else "running"
 
 
-def refused(state: State, what: str) -> str:
-    """Say why a mark of a kind cannot be made as a run stands; an empty text where it can."""
-    now = run_state(state)
-    return "" if what not in LEGAL or now in LEGAL[what] else REFUSED[what].format(state=now)
+def refused(session: Session, what: str) -> str:
+    """Say why a mark of a kind cannot be made as the run stands; an empty text where it can."""
+    state = session.state() if what in LEGAL else None
+    if state is None or run_state(state) in LEGAL[what]:
+        return ""
+    return REFUSED[what].format(state=run_state(state))
 
 
 def left_over(session: Session) -> str:

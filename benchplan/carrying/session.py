@@ -63,6 +63,7 @@ class Session:
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None
         self.marked_plan: Plan | None = None  # the plan that followed the last mark
+        self.given_names: dict[int, str] = {}  # typed while the run is on
         self._state: tuple[tuple[object, ...], State] | None = None
 
     # --- time -------------------------------------------------------------------------------
@@ -178,6 +179,15 @@ class Session:
         self.message = words
         self.on_change()
 
+    @property
+    def names(self) -> dict[int, str]:
+        """What people are called, by their numbers, as far as it was said."""
+        from benchplan.model import standing
+
+        came = [mark.note for mark in standing(self.marks) if mark.what == "person comes"]
+        first = self.day.people + 1 if self.day else 1
+        return {at: name for at, name in enumerate(came, first) if name} | self.given_names
+
     # --- the run ----------------------------------------------------------------------------
 
     def take_run(
@@ -223,6 +233,7 @@ class Session:
     def leave_run(self) -> None:
         """Put the run away and go back to the day as its file has it."""
         self.run, self.marks, self._run_clock, self.following = None, (), None, False
+        self.given_names = {}
         if isinstance(self.wall, AnchoredClock):
             self.wall.anchor()  # whatever it was set to meanwhile
         self.day, self.own_day = self.own_day or self.day, None
@@ -239,8 +250,8 @@ class Session:
         return live.possible(self.day, plan, self.marks)
 
     def replanned(self, marks: tuple[Mark, ...], plan: Plan) -> None:
-        """Take the plan that follows ``marks``, unless more has been marked since."""
-        if self.run is not None and marks == self.marks:
+        """Take the plan that follows ``marks``, unless more that changes it was marked since."""
+        if self.run is not None and _moving(marks) == _moving(self.marks):
             self.plan = self.marked_plan = plan
             self.on_change()
 
@@ -249,7 +260,7 @@ class Session:
 
         What is overdue stays overdue since the moment that the plan before gave it.
         """
-        if self.run is not None and marks == self.marks:
+        if self.run is not None and _moving(marks) == _moving(self.marks):
             self.plan = plan
             self.on_change()
 
@@ -291,6 +302,12 @@ class Session:
 
 def _last_s(marks: tuple[Mark, ...]) -> int:
     return max((mark.entered_s for mark in marks), default=0)
+
+
+def _moving(marks: tuple[Mark, ...]) -> tuple[int, ...]:
+    from benchplan.model.run import moving
+
+    return moving(marks)
 
 
 def _same(one: object, other: object) -> bool:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from benchplan.files import PlanFile
     from benchplan.fitting import KnownFits
     from benchplan.model import Cannot, Day, Mark, Plan, Run
@@ -54,7 +56,7 @@ def taken_up(run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> tuple
 
     day = files.read_text(run.day_text, run.name).day
     base = plan_json.plan_from_dict(json.loads(run.plan_text))
-    return day, base, retraced(day, base, marks, now_s, stop)
+    return day, base, retraced(day, base, marks, now_s, {}, stop)
 
 
 def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
@@ -64,9 +66,19 @@ def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Sto
     return planner.replan(day, shown, marks, now_s)
 
 
-def retraced(day: Day, base: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:
-    """Return the plan that a run has come to by the marks that stand, as if no other were made."""
+def retraced(
+    day: Day,
+    base: Plan,
+    marks: tuple[Mark, ...],
+    now_s: int,
+    trail: Mapping[tuple[int, ...], Plan],
+    stop: Stop,
+) -> Plan:
+    """Return the plan that a run has come to by the marks that stand, as if no other were made.
+
+    ``trail`` holds plans of this run that are known, as ``planner.follow`` takes them.
+    """
     from benchplan import planner
     from benchplan.model import standing
 
-    return planner.follow(day, base, standing(marks), now_s)
+    return planner.follow(day, base, standing(marks), now_s, trail)

@@ -243,26 +243,66 @@ _BENCH = (
         "Before a run: start the day. In a run: mark the card's action done.",
         ("bench",),
     ),
-    KeyAction("tick", ("space",), "Tick", "Tick the next item of the checklist.", ("bench",)),
+    KeyAction(
+        "tick",
+        ("space",),
+        "Tick",
+        "Tick the next item of the checklist; [!] must be seen to.",
+        ("bench",),
+    ),
     KeyAction("take_back", _letter("u"), "Take back", "Take back the last mark.", ("bench",)),
     KeyAction(
         "done_ago",
         _letter("d"),
-        "Done earlier",
+        "Ago",
         "Mark the card's action done some minutes ago.",
         ("bench",),
     ),
     KeyAction(
         "other",
         _letter("o"),
-        "Did other",
+        "Other",
         "Mark something else done: choose from what may be done now.",
+        ("bench",),
+    ),
+    KeyAction(
+        "hold",
+        _letter("h"),
+        "Hold",
+        "Hold the run: hands stop, the oven does not. Again: go on.",
+        ("bench",),
+    ),
+    KeyAction(
+        "longer",
+        ("plus", "equals_sign"),
+        "",
+        "Bake one minute longer what is on the card, or else what comes out next.",
+        ("bench",),
+    ),
+    KeyAction(
+        "happened",
+        _letter("w"),
+        "Mishap",
+        "Something else happened: choose from a list (late, interrupted, under-baked, scrapped, "
+        "a thermometer, people who come and go, an oven that fails).",
+        ("bench",),
+    ),
+    KeyAction(
+        "pass_over",
+        _letter("p"),
+        "",
+        "Pass over the next item of the checklist, with a reason; at the dry test, say that the "
+        "beads are not dry.",
         ("bench",),
     ),
     KeyAction("next_card", ("tab",), "", "Move to the next person's card.", ("bench",)),
     KeyAction("last_card", ("shift+tab",), "", "Move to the card before.", ("bench",)),
     KeyAction(
-        "end_run", _letter("e"), "End run", "End the run before it is complete (asks).", ("bench",)
+        "end_run",
+        _letter("e"),
+        "End",
+        "End the run before it is complete: stop for today, or abort (asks).",
+        ("bench",),
     ),
     KeyAction(
         "rehearse",
@@ -330,24 +370,3 @@ ACTIONS: tuple[KeyAction, ...] = (
     *_BOOK,
     *_DIALOG,
 )
-
-
-# What a screen's footer names at certain moments, instead of all its keys: on the Bench before a
-# run, with one on offer, and after one; in Flow on the pages that stand in place of the lanes.
-FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
-    ("bench", "before"): (("done", "Start"), ("rehearse", "Rehearse or real"), ("bell", "Bell")),
-    ("bench", "offer"): (("done", "Go on"), ("end_run", "End it")),
-    ("bench", "complete"): (
-        ("take_back", "Take back"), ("save_as", "Save as"), ("end_run", "Put away"),
-    ),
-    ("bench", "none"): (("bell", "Bell"),),
-    ("flow", "limits"): (("limits", "Read on"), ("balance", "Balance"), ("to_start", "Lanes")),
-    ("flow", "limits, last"): (("limits", "Lanes"), ("balance", "Balance")),
-    ("flow", "balance"): (
-        ("bar(-1)", "Less room"), ("bar(1)", "More room"), ("limits", "Limits"),
-        ("to_start", "Lanes"),
-    ),
-}  # fmt: skip
-
-# What does something while no day is open.
-WITHOUT_A_DAY = ("go('book')", "look", "help", "to_start", "leave")

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+from benchplan.keys.footers import FOOTERS, WITHOUT_A_DAY
 from benchplan.keys.names import ALWAYS_LEAVE, types, words_of
 from benchplan.keys.registry import (
     ACTIONS,
     DIALOG,
     EVERYWHERE,
-    FOOTERS,
     ON_EVERY_SCREEN,
     SCREENS,
-    WITHOUT_A_DAY,
     KeyAction,
 )
 

@@ -2,17 +2,17 @@
 
 from benchplan.live.actions import Planned, actions
 from benchplan.live.alarms import Alarm, alarm, alarms
-from benchplan.live.checklist import DRY_CHECK, checklist
+from benchplan.live.checklist import DONE_CHECK, DRY_CHECK, LANDING_CHECK, checklist, required
 from benchplan.live.learned import Learned, learned_times
 from benchplan.live.leftover import leftover
 from benchplan.live.marked import as_marked
 from benchplan.live.past import past
 from benchplan.live.possible import possible
 from benchplan.live.ringing import Ringing
-from benchplan.live.state import Away, Card, Coming, Hot, State, state
+from benchplan.live.state import Away, Card, Coming, Hot, State, checks, state
 
 __all__ = [
-    "DRY_CHECK", "Alarm", "Away", "Card", "Coming", "Hot", "Learned", "Planned", "Ringing", "State",
-    "actions", "alarm", "alarms", "as_marked", "checklist", "learned_times", "leftover", "past",
-    "possible", "state",
+    "DONE_CHECK", "DRY_CHECK", "LANDING_CHECK", "Alarm", "Away", "Card", "Coming", "Hot", "Learned",
+    "Planned", "Ringing", "State", "actions", "alarm", "alarms", "as_marked", "checklist", "checks",
+    "learned_times", "leftover", "past", "possible", "required", "state",
 ]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from benchplan.live.actions import Index, Planned
+from benchplan.live.actions import Index, Planned, index
 from benchplan.live.checklist import checklist
 from benchplan.live.marked import as_marked
 from benchplan.live.progress import Progress, progress
@@ -19,7 +19,8 @@ class Card:
     """One person's next thing. ``action`` None: nothing for now, until ``end_s``.
 
     ``begin_s`` and ``end_s`` are when it should begin and be done. ``hurry``: an oven's exit is
-    due or overdue. ``checklist`` pairs each of its words with whether it was ticked.
+    due or overdue. ``checklist`` pairs each of its words with whether it was seen to: ticked, or
+    passed over, and then it is in ``passed`` too.
     """
 
     person: int
@@ -29,6 +30,7 @@ class Card:
     end_s: int
     hurry: bool = False
     checklist: tuple[tuple[str, bool], ...] = ()
+    passed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,13 +105,13 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
     so_far = progress(found, marks, now_s)
     open_ones = [each for each in found.planned if so_far.ended(each.action) is None]
     whose = turns(found, so_far, now_s)
-    ticked = {
-        (mark.action, mark.item)
+    seen = {
+        (mark.action, mark.item): mark.what == "pass over"
         for mark in standing(marks)
         if mark.what in ("tick", "pass over") and mark.action
     }
     fresh = _new_scents(found)
-    cards = tuple(_card(found, turn, ticked, fresh, so_far.filled) for turn in whose)
+    cards = tuple(_card(found, turn, seen, fresh, so_far.filled) for turn in whose)
     shown = {card.action for card in cards}
     # tins that take no time to pack are still there until they are cool
     complete = not open_ones and all(tray in so_far.at["pack"] for tray in found.load_of)
@@ -152,6 +154,11 @@ def _away(index: Index, now_s: int) -> tuple[Away, ...]:
     )
 
 
+def checks(day: Day, plan: Plan, action: Action) -> tuple[str, ...]:
+    """Return the checklist of any action of a day, on a card now or not."""
+    return checklist(day, action, action in _new_scents(index(day, plan)))
+
+
 def _next_part(planned: Planned, now_s: int) -> int:
     """Return when the stretch of an action begins that is on, or comes next, or is its last."""
     return next((begin for begin, end in planned.parts if end > now_s), planned.parts[-1][0])
@@ -165,7 +172,7 @@ def _due(card: Card) -> tuple[bool, bool, int, int]:
 def _card(
     index: Index,
     turn: Turn,
-    ticked: set[tuple[Action, str]],
+    seen: dict[tuple[Action, str], bool],
     fresh: set[Action],
     filled: Mapping[Action, Mark],
 ) -> Card:
@@ -173,12 +180,13 @@ def _card(
     if turn.kind == "do" and planned is not None:
         action = planned.action
         words = checklist(index.day, action, action in fresh)
-        ticks = tuple((each, (action, each) in ticked) for each in words)
+        ticks = tuple((each, (action, each) in seen) for each in words)
+        passed = tuple(each for each in words if seen.get((action, each)))
         said = _words(index, planned)
         if action in filled:
             tins = index.trays[action.trays[0]].fill_count
             said += f", {round(filled[action].amount)} of {tins} filled"
-        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks)
+        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks, passed)
     if turn.kind == "away":
         late = [who for who, (begin, end) in index.news.absent if begin <= turn.begin_s < end]
         said = "Away" if turn.person in late else "Break"

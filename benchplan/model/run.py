@@ -46,6 +46,10 @@ oven. stop: what is hot is finished, the rest leaves the day. abort: all ends at
 """
 
 
+NOTED = ("tick", "pass over", "reading")
+"""Marks that change nothing about what comes: no plan follows them, and none is void by them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Mark:
     """One line of the bench book; ``what`` is one of ``MARKS``.
@@ -135,3 +139,8 @@ def standing(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
     """Return the marks that still stand: neither taken back nor take-backs themselves."""
     gone = {mark.takes_back for mark in marks if mark.what == "take back"}
     return tuple(mark for mark in marks if mark.what != "take back" and mark.number not in gone)
+
+
+def moving(marks: tuple[Mark, ...]) -> tuple[int, ...]:
+    """Return the numbers of the standing marks that a plan follows; the others change nothing."""
+    return tuple(mark.number for mark in standing(marks) if mark.what not in NOTED)

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from benchplan import units
-from benchplan.model import Action, Day, Mark, Plan, standing
-from benchplan.model.words import either_words
-
-if TYPE_CHECKING:
-    from benchplan.live.state import Card, State
+from benchplan.carrying import mishaps
+from benchplan.carrying.mishaps import Bench
+from benchplan.model import Mark
 
 MOST_MINUTES = 24 * 60
 MISHAPS = {
@@ -20,26 +15,15 @@ MISHAPS = {
     "under": "under 2: the tray that came out last goes back in for two minutes",
     "scrap": "scrap 2 of 3 dropped: two tins of tray 3 are scrapped, and why",
     "skip": "skip WHY: passes over the next thing on the checklist",
+    "wet": "wet: the beads of the card fail the dry test, and their trays leave the day",
     "reading": "reading 165: what the oven's own thermometer shows",
     "away": "away 5: you are away for five minutes",
-    "comes": "comes: one more person from now on",
+    "comes": "comes NAME: one more person from now on",
     "goes": "goes: you leave for the day",
     "broken": "broken OVEN: that oven is out of the day",
     "stop": "stop: what is hot is finished, the rest is left for another day",
     "abort": "abort: all ends at once, ovens off",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """What a typed word is about."""
-
-    day: Day
-    plan: Plan
-    state: State
-    marks: tuple[Mark, ...]
-    card: Card | None
-    person: int
 
 
 def mishap(word: str, rest: str, bench: Bench) -> Mark | str:
@@ -48,74 +32,33 @@ def mishap(word: str, rest: str, bench: Bench) -> Mark | str:
     return f"{found} For example: {MISHAPS[word]}." if isinstance(found, str) else found
 
 
-def _mark(
-    bench: Bench,
-    what: str,
-    action: Action | None = None,
-    amount: float = 0.0,
-    note: str = "",
-    item: str = "",
-) -> Mark:
-    now = bench.state.now_s
-    return Mark(what, now, now, action, item, bench.person, amount=amount, note=note)
-
-
-def _minutes(rest: str, usual: int | None = None) -> int | None:
-    """Return whole minutes as typed, in seconds; None for anything else."""
+def _minutes(rest: str, usual: int | None, then: Callable[[int], Mark | str]) -> Mark | str:
+    """Hand on whole minutes as typed, in seconds; anything else is a sentence."""
     number = " ".join(
         part for part in rest.lower().split() if part not in ("min", "minute", "minutes")
     )
     if not number and usual is not None:
-        return usual * 60
+        return then(usual * 60)
     if not number.isdecimal() or not 1 <= int(number) <= MOST_MINUTES:
-        return None
-    return int(number) * 60
+        return f'"{rest}" is no number of minutes.'
+    return then(int(number) * 60)
+
+
+def _number(text: str) -> int | None:
+    return int(text) if text.isdecimal() else None
 
 
 def _filled(rest: str, bench: Bench) -> Mark | str:
-    action = bench.card.action if bench.card else None
-    if action is None or action.what != "fill":
-        return "No tray is being filled."
-    most = bench.plan.tray(action.trays[0]).tins - 1
-    count = rest.split(" ")[0]
-    if not count.isdecimal() or int(count) > most:
-        return f"Of this tray 0 to {most} tins can be filled so far."
-    return _mark(bench, "filled", action, float(count))
-
-
-def _next_out(bench: Bench) -> Action | None:
-    """Return the unload that ends the bake which is over first."""
-    baking = [hot for hot in bench.state.hot if hot.kind == "oven"]
-    if not baking:
-        return None
-    hot = min(baking, key=lambda each: (each.until_s, each.place))
-    for load in bench.plan.loads:
-        if load.oven == hot.place and set(load.trays) == set(hot.trays):
-            return Action("unload", load.trays, load.oven)
-    return Action("unload", hot.trays, hot.place)
+    return mishaps.filled(bench, _number(rest.split(" ")[0]))
 
 
 def _longer(rest: str, bench: Bench) -> Mark | str:
-    action, seconds = _next_out(bench), _minutes(rest, 1)
-    if action is None:
-        return "Nothing is in an oven."
-    if seconds is None:
-        return f'"{rest}" is no number of minutes.'
-    return _mark(bench, "longer", action, seconds)
+    return _minutes(rest, 1, lambda seconds: mishaps.longer(bench, seconds))
 
 
 def _under(rest: str, bench: Bench) -> Mark | str:
-    seconds = _minutes(rest, 1)
-    if seconds is None:
-        return f'"{rest}" is no number of minutes.'
-    resting = {tray for hot in bench.state.hot if hot.kind == "stand" for tray in hot.trays}
-    for mark in reversed(standing(bench.marks)):
-        action = mark.action
-        if mark.what == "done" and action and action.what == "unload":
-            if not resting.issuperset(action.trays):
-                break
-            return _mark(bench, "back in", action, seconds)
-    return "No tray that came out of an oven is still on the stand."
+    out = next(iter(mishaps.came_out(bench)), None)
+    return _minutes(rest, 1, lambda seconds: mishaps.back_in(bench, out, seconds))
 
 
 def _scrap(rest: str, bench: Bench) -> Mark | str:
@@ -123,60 +66,18 @@ def _scrap(rest: str, bench: Bench) -> Mark | str:
     of, _, why = more.partition(" ")
     if of.lower() in ("of", "from", "tray"):
         of, _, why = why.removeprefix("tray ").partition(" ")
-    action = bench.card.action if bench.card else None
+    action = bench.action
     if not of.isdecimal() and action and len(action.trays) == 1:
         of, why = str(action.trays[0]), more
-    trays = {tray.number: tray.tins for tray in bench.plan.trays}
-    if not of.isdecimal() or int(of) not in trays:
-        return "Say of which tray."
-    if not count.isdecimal() or not 1 <= int(count) <= trays[int(of)]:
-        return f"Tray {of} holds {trays[int(of)]} tins."
-    if not why.strip():
-        return "Say why: it stands in the record."
-    what = action.what if action and action.trays == (int(of),) else "pack"
-    return _mark(bench, "scrapped", Action(what, (int(of),)), float(count), why.strip())
+    return mishaps.scrapped(bench, _number(of), _number(count), why.strip())
 
 
 def _skip(rest: str, bench: Bench) -> Mark | str:
-    left = [item for item, ticked in bench.card.checklist if not ticked] if bench.card else []
-    if not left or bench.card is None:
-        return "Nothing is left to tick."
-    if not rest:
-        return "Say why: it stands in the record."
-    return _mark(bench, "pass over", bench.card.action, note=rest, item=left[0])
-
-
-def _reading(rest: str, bench: Bench) -> Mark | str:
-    action = bench.card.action if bench.card else None
-    oven = action.place if action and action.what in ("preheat", "load", "unload") else ""
-    if not oven:
-        ovens = list(bench.day.ovens)
-        oven = ovens[0] if len(ovens) == 1 else ""
-    if not oven:
-        return "No oven is on the card now."
-    bare = rest.replace(".", "", 1).isdecimal()
-    unit = " F" if bench.day.display.units == "us" else " C"
-    try:
-        degrees = units.parse(rest + unit if bare else rest, "temperature")
-    except units.UnitProblem:
-        return f'"{rest}" is no temperature.'
-    about = action if action and action.place == oven else Action("preheat", (), oven)
-    return _mark(bench, "reading", about, degrees)
+    return mishaps.passed_over(bench, bench.action, mishaps.to_pass_over(bench), rest)
 
 
 def _away(rest: str, bench: Bench) -> Mark | str:
-    seconds = _minutes(rest)
-    if seconds is None:
-        return f'"{rest}" is no number of minutes.'
-    return _mark(bench, "late", amount=seconds)
-
-
-def _broken(rest: str, bench: Bench) -> Mark | str:
-    ovens = {name.lower(): name for name in bench.day.ovens}
-    oven = ovens.get(rest.lower()) or (next(iter(ovens.values())) if len(ovens) == 1 else "")
-    if not oven:
-        return f"Say which oven: {either_words(list(ovens.values()))}."
-    return _mark(bench, "oven out", Action("preheat", (), oven))
+    return _minutes(rest, None, lambda seconds: mishaps.late(bench, seconds))
 
 
 _FOUND: dict[str, Callable[[str, Bench], Mark | str]] = {
@@ -185,11 +86,12 @@ _FOUND: dict[str, Callable[[str, Bench], Mark | str]] = {
     "under": _under,
     "scrap": _scrap,
     "skip": _skip,
-    "reading": _reading,
+    "wet": lambda rest, bench: mishaps.not_dry(bench, rest),
+    "reading": lambda rest, bench: mishaps.reading(bench, rest),
     "away": _away,
-    "comes": lambda _, bench: _mark(bench, "person comes"),
-    "goes": lambda _, bench: _mark(bench, "person goes"),
-    "broken": _broken,
-    "stop": lambda _, bench: _mark(bench, "stop"),
-    "abort": lambda _, bench: _mark(bench, "abort"),
+    "comes": lambda rest, bench: mishaps.comes(bench, rest),
+    "goes": lambda _, bench: mishaps.goes(bench),
+    "broken": lambda rest, bench: mishaps.oven_out(bench, rest),
+    "stop": lambda _, bench: mishaps.bare(bench, "stop"),
+    "abort": lambda _, bench: mishaps.bare(bench, "abort"),
 }

@@ -15,6 +15,7 @@ from benchplan.plain import words
 from benchplan.plain.news import News
 from benchplan.plain.typed import Typed
 from benchplan.shell import fault_words
+from benchplan.views.marks import mark_words, span
 
 if TYPE_CHECKING:
     from benchplan.carrying.clumsy import Clumsy
@@ -125,7 +126,7 @@ class Telling:
         self._say_jump()
         if self._maker is not None and session.day is not None:
             for mark in self._maker.act(session, self.carrier):
-                self._say(f"The maker: {words.mark_words(session.day, session.plan, mark)}")
+                self._say(f"The maker: {mark_words(session.day, session.plan, mark)}")
         self.carrier.foresee()
         state, day, plan = session.state(), session.day, session.good_plan()
         if state is None or day is None or plan is None:
@@ -156,7 +157,7 @@ class Telling:
         if abs(jump) >= JUMP_S:
             way = "on" if jump > 0 else "back"
             self._say(
-                f"The clock went {way} by {words.span(round(abs(jump)))} by itself: the machine "
+                f"The clock went {way} by {span(round(abs(jump)))} by itself: the machine "
                 "slept, or somebody set it. Everything counts by the clock as it is now."
             )
 

@@ -6,11 +6,15 @@ from collections.abc import Callable
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from benchplan.model import standing
-from benchplan.model.words import count_words, list_words
+from benchplan.carrying import mishaps
+from benchplan.carrying.mishaps import bench_of
+from benchplan.live import DONE_CHECK, DRY_CHECK
+from benchplan.model.words import count_words, list_words, tray_words
 from benchplan.plain import words
-from benchplan.plain.mishaps import MISHAPS, Bench, mishap
+from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
+from benchplan.views.marks import mark_words, span
+from benchplan.views.standing import held_lines
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
@@ -22,6 +26,7 @@ if TYPE_CHECKING:
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
 MOST_MINUTES = 24 * 60
 NO_RUN = "No run is on yet. start begins it."
+NOT_DRY = "if the beads are not dry, test again, or wet: their trays leave the day."
 NOTHING = "There is nothing to mark now. other lists what may be done."
 HELP = {
     "start": "begins the day",
@@ -138,18 +143,49 @@ class Typed:
             return [f'"{said}" is no number of minutes. done 5 means five minutes ago.']
         now_s = self._session.now_s()
         if ago * 60 > now_s:
-            return [f"The run had not begun {ago} min ago: it is {words.span(now_s)} old."]
+            return [f"The run had not begun {ago} min ago: it is {span(now_s)} old."]
         if self._monotonic() - self._news.came_at.get(card.person, -1e9) < JUST_NOW_S:
             what = action_said(self._session.plan, card.action)
             return [f"This has only just come: {what}. Type done again if it is done."]
+        bench = bench_of(self._session, card.person)
+        if bench is not None and (first := mishaps.unseen(bench, card.action)):
+            cure = NOT_DRY if first[0] == DRY_CHECK else "skip WHY passes it over."
+            return [f"First: {first[0]}. tick ticks it; {cure}"]
+        if bench is not None and card.action.what != "unload":
+            out = mishaps.not_looked_at(bench, card.action.trays)
+            if out is not None:
+                return self._ask_how_baked(out, card.person)
         return self._mark_done(card.action, card.person, now_s - ago * 60)
 
     def _mark_done(self, action: Action, person: int, happened_s: int) -> list[str]:
-        self._carrier.done(action, person, happened_s)
+        marked = self._carrier.done(action, person, happened_s)
         what, marks = action_said(self._session.plan, action), self._session.marks
         late = marks[-1].entered_s - happened_s if marks else 0
-        ago = f" {words.span(late)} ago" if late >= 60 else ""
-        return self._told(f"Marked done{ago}: {what}.")
+        ago = f" {span(late)} ago" if late >= 60 else ""
+        said = self._told(f"Marked done{ago}: {what}.")
+        bench = bench_of(self._session)
+        out = action.what == "unload" and bench and mishaps.not_looked_at(bench, action.trays)
+        if marked and out:
+            said += self._ask_how_baked(action, person)
+        return said
+
+    def _ask_how_baked(self, out: Action, person: int) -> list[str]:
+        """Ask how what is out is baked; what went wrong has its own words."""
+
+        def take(word: str) -> list[str]:
+            if word in ("1", "yes"):
+                self._carrier.tick(out, person, DONE_CHECK)
+                return self._told(f"Ticked: {DONE_CHECK}.")
+            if word != "2":
+                return ["Nothing marked."]
+            self._carrier.mark("pass over", out, person, item=DONE_CHECK, note="looked at later")
+            return self._told(f"Passed over: {DONE_CHECK}.")
+
+        self._question = take
+        return [
+            f"How is {tray_words(out.trays)}? 1: no loose beads. 2: looked at later. "
+            "under 2 puts it back in for two minutes; scrap 2 of 3 WHY scraps two tins of tray 3."
+        ]
 
     def _tick(self, rest: str) -> list[str]:
         card = self._card()
@@ -192,11 +228,10 @@ class Typed:
 
     def _mishap(self, word: str, rest: str) -> list[str]:
         session = self._session
-        day, plan, state = session.day, session.good_plan(), session.state()
-        if day is None or plan is None or state is None or state.complete:
+        bench = bench_of(session, self._who)
+        if bench is None:
             return ["The day is done. back takes the last mark back."]
-        person = self._who or state.focus
-        found = mishap(word, rest, Bench(day, plan, state, session.marks, self._card(), person))
+        found = mishap(word, rest, bench)
         if isinstance(found, str):
             return [found]
 
@@ -204,7 +239,7 @@ class Typed:
             if answer != "yes":
                 return ["The run goes on."]
             self._carrier.add(found)
-            return self._told(words.mark_words(day, session.plan, found))
+            return self._told(mark_words(bench.day, session.plan, found))
 
         if word not in ("stop", "abort"):
             return take("yes")
@@ -214,9 +249,11 @@ class Typed:
     def _hold(self, _: str) -> list[str]:
         if self._held():
             return ["It is held already. on goes on."]
-        if self._carrier.mark("hold", person=self._who or 1):
-            return self._told("Held. The oven does not wait. on goes on.")
-        return self._told("")
+        if not self._carrier.mark("hold", person=self._who or 1):
+            return self._told("")
+        day, state = self._session.day, self._session.state()
+        first = held_lines(day, state)[1:] if day and state else []
+        return [*self._told("Held. The oven does not wait. on goes on."), *first]
 
     def _on(self, _: str) -> list[str]:
         session = self._session
@@ -230,9 +267,8 @@ class Typed:
         return self._told("Going on." if self._carrier.mark("go on") else "")
 
     def _held(self) -> bool:
-        kept = standing(self._session.marks)
-        pauses = [mark.what for mark in kept if mark.what in ("hold", "go on")]
-        return bool(pauses) and pauses[-1] == "hold"
+        state = self._session.state()
+        return state is not None and state.held_s is not None
 
     # --- what is asked ----------------------------------------------------------------------
 

@@ -4,22 +4,17 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from benchplan import clock, units
+from benchplan import clock
 from benchplan.live.alarms import Alarm
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Action, Day, Mark, Plan, Run, standing
 from benchplan.model.words import count_words, tray_words
 from benchplan.views.bench import action_said, count_of, tray_line
+from benchplan.views.marks import span
 from benchplan.views.words import at_clock, finish_words, slack_words
 
-EXACT_S = 600  # below this a span is said with its seconds
 LATE_S = 60  # so long after its time an action is called overdue
 NEXT_MOST = 3
-
-
-def span(seconds: int) -> str:
-    """Say a span: near ones to the second."""
-    return clock.show_span(seconds) if seconds < EXACT_S else clock.show_minutes(seconds)
 
 
 def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
@@ -93,38 +88,6 @@ def next_lines(day: Day, plan: Plan, state: State) -> list[str]:
     ]
     done = f"{state.done} of {count_words(state.total, 'action')} done."
     return [*(found or ["Nothing comes after that."]), f"{finish_words(day, plan)}. {done}"]
-
-
-def mark_words(day: Day, plan: object, mark: Mark) -> str:
-    """Say a mark that was made."""
-    action = action_said(plan, mark.action)
-    if mark.what == "done":
-        late = mark.entered_s - mark.happened_s
-        return f"Done{f' {span(late)} ago' if late else ''}: {action}."
-    if mark.what == "tick":
-        return f"Ticked: {mark.item}."
-    trays = tray_words(mark.action.trays) if mark.action and mark.action.trays else ""
-    place = mark.action.place if mark.action else ""
-    minutes, number = span(round(mark.amount)), round(mark.amount)
-    why = f", because: {mark.note}" if mark.note else ""
-    return {
-        "longer": f"{minutes} more before: {action}.",
-        "back in": f"Back in for {minutes}: {trays}.",
-        "filled": f"{count_words(number, 'tin')} of {trays} filled so far.",
-        "scrapped": f"Scrapped: {count_words(number, 'tin')} of {trays}{why}.",
-        "pass over": f"Passed over: {mark.item}{why}.",
-        "leaves": f"Leaves the day: {trays}{why}.",
-        "reading": f"{place} shows {units.show_temperature(mark.amount, day.display.units)}.",
-        "late": f"Person {mark.person} is away for {minutes}.",
-        "person comes": "One more person is here.",
-        "person goes": f"Person {mark.person} is gone for the day.",
-        "oven out": f"{place} is out of the day.",
-        "hold": "Held: hands stop, the oven does not.",
-        "go on": "Going on.",
-        "take back": "Taking the last mark back.",
-        "stop": "Stopping: what is hot is finished first.",
-        "abort": "Aborted: switch every oven off now.",
-    }[mark.what]
 
 
 def choice_lines(plan: Plan, may: tuple[Action, ...]) -> list[str]:

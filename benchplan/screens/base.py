@@ -128,11 +128,17 @@ class DayScreen(Screen[None], inherit_bindings=False):
         return footer_of(self.NAME, renamed=session.keys)
 
     def band_words(self, width: int) -> tuple[tuple[Row, ...], str]:
-        """Return what the band says: alarms, and under them whatever else there is to say."""
-        state = self.session.state()
-        if state is not None:
+        """Return what the band says: alarms, then what stands over the whole bench, then the rest.
+
+        A day that is held or is being stopped says so on every screen.
+        """
+        session, state = self.session, self.session.state()
+        if state is not None and session.day is not None and not state.complete:
+            from benchplan.views.standing import standing_lines
+
             rows, kind = frame.alarm(state, width)
-            if rows:
-                also = frame.message(self.session.message, width, frame.MOST_BESIDE)
-                return (*rows, *also), kind
-        return frame.message(self.session.message, width), "tell"
+            stands = frame.message("\n".join(standing_lines(session.day, state)), width)
+            if rows or stands:
+                also = frame.message(session.message, width, frame.MOST_BESIDE)
+                return (*rows, *stands, *also), kind if rows else "soon"
+        return frame.message(session.message, width), "tell"

@@ -12,6 +12,7 @@ from benchplan.model import Action, Plan
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import HELD_S, Choose, Field, Fields
+from benchplan.screens.mishaps import Mishaps
 from benchplan.screens.widgets.card import CardBox
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import bench as view
@@ -41,7 +42,8 @@ class BenchScreen(DayScreen):
         super().__init__()
         self._picked: int | None = None  # the person whose card Tab has moved to
         self._shown: dict[int, tuple[Action | None, float]] = {}
-        self._entered: float | None = None  # when Enter was pressed last
+        self._entered: float | None = None  # when Enter or + was pressed last
+        self._mishaps = Mishaps(self)
 
     def body(self) -> ComposeResult:
         yield Lines(classes="page")
@@ -53,8 +55,13 @@ class BenchScreen(DayScreen):
         yield Lines(classes="after")
 
     def own_keys(self, session: Session) -> list[tuple[str, str]]:
-        if session.run is not None:
-            return footer_of("bench", session.run.state, session.keys)
+        state = session.state()
+        if session.run is not None and state is not None:
+            baking = any(hot.kind == "oven" for hot in state.hot)
+            moment = "baking" if baking else session.run.state
+            if state.held_s is not None:
+                moment = "held"
+            return footer_of("bench", session.run.state if state.complete else moment, session.keys)
         if session.good_plan() is None:
             return footer_of("bench", "none", session.keys)
         return footer_of("bench", "before" if session.offer is None else "offer", session.keys)
@@ -104,7 +111,7 @@ class BenchScreen(DayScreen):
         assert isinstance(plan, Plan)
         width, height = self.app.size.width, self.query_one(".body").size.height
         most = min(COMING_MOST, COMING + max(0, height - USUAL_HEIGHT) // 2)
-        after = view.coming_rows(day, plan, state, width - 2, most)
+        after = view.coming_rows(day, plan, state, width - 2, most, session.names)
         hot_width = 36 if width < 100 else 44
         room = max(8, height - len(after))
         focus = self.focus_person()
@@ -113,12 +120,13 @@ class BenchScreen(DayScreen):
         side_by_side = cards_width // max(1, len(state.cards)) >= CARD_WIDTH
         boxes = self._boxes(len(state.cards))
         each = cards_width // len(state.cards) if side_by_side else cards_width
-        others = [] if side_by_side else view.other_rows(state, focus, cards_width)
+        others = [] if side_by_side else view.other_rows(state, focus, cards_width, session.names)
         for box, card in zip(boxes, state.cards, strict=True):
             focused = card.person == focus
             box.display = side_by_side or focused
             size = (each - 3, room - len(others) - 1)
-            box.show(view.card_view(day, plan, state, card, *size, focused), focused and several)
+            shown = view.card_view(day, plan, state, card, *size, focused, session.names)
+            box.show(shown, focused and several)
             if self._shown.get(card.person, (None, 0.0))[0] != card.action:
                 self._shown[card.person] = (card.action, self.bench_app.monotonic())
         self.query_one(".others", Lines).show(others)
@@ -126,6 +134,10 @@ class BenchScreen(DayScreen):
         hot.styles.width = hot_width
         hot.show(view.hot_rows(day, state, hot_width - 2, room))
         self.query_one(".after", Lines).show(after)
+
+    def let_go(self) -> None:
+        """Give the focus back to the card that is due first."""
+        self._picked = None
 
     def _boxes(self, wanted: int) -> list[CardBox]:
         """Return as many cards as there are people, made or taken away as needed."""
@@ -159,17 +171,21 @@ class BenchScreen(DayScreen):
         card = self._card()
         if card is None:
             return
-        now, before = self.bench_app.monotonic(), self._entered
-        self._entered = now
-        held = before is not None and now - before < HELD_S
+        held_down, now = self._held_down(), self.bench_app.monotonic()
         if card.action is None:
             self.session.tell(NOTHING)
             return
         # An Enter meant for the action before must not mark one that was only just put up, nor
         # may a hand that rests on the key mark one action after the other.
         action, since = self._shown.get(card.person, (None, 0.0))
-        if action == card.action and now - since >= SHOWN_FOR_S and not held:
+        if action == card.action and now - since >= SHOWN_FOR_S and not held_down:
             self._mark(card.action, card.person)
+
+    def _held_down(self) -> bool:
+        """Whether this key comes from one that is held down."""
+        now, before = self.bench_app.monotonic(), self._entered
+        self._entered = now
+        return before is not None and now - before < HELD_S
 
     def action_tick(self) -> None:
         self._hush()
@@ -211,6 +227,9 @@ class BenchScreen(DayScreen):
             self.session.tell(NOTHING)
             return
         action, person, now_s = card.action, card.person, self.session.now_s()
+        if words := self._mishaps.in_the_way(action, person):
+            self.session.tell(words)
+            return
 
         def check(text: str) -> str:
             if not text.isdecimal() or int(text) > MOST_MINUTES:
@@ -265,8 +284,26 @@ class BenchScreen(DayScreen):
         if self.session.message:
             self.session.tell("")
 
+    def action_hold(self) -> None:
+        self._hush()
+        self._mishaps.hold()
+
+    def action_longer(self) -> None:
+        if not self._held_down():
+            self._hush()
+            self._mishaps.longer()
+
+    def action_happened(self) -> None:
+        self._hush()
+        self._mishaps.happened()
+
+    def action_pass_over(self) -> None:
+        self._hush()
+        self._mishaps.pass_over()
+
     def action_end_run(self) -> None:
-        self.bench_app.runs.ask_to_end()
+        self._hush()
+        self._mishaps.end()
 
     def action_rehearse(self) -> None:
         self.bench_app.runs.turn_rehearsal()
@@ -283,5 +320,4 @@ class BenchScreen(DayScreen):
         return next((card for card in state.cards if card.person == focus), None)
 
     def _mark(self, action: Action, person: int, happened_s: int | None = None) -> None:
-        self._picked = None
-        self.bench_app.runs.done(action, person, happened_s)
+        self._mishaps.done(action, person, happened_s)

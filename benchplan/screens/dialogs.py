@@ -39,6 +39,7 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
         super().__init__()
         self._title, self._words = title, words
         self._yes, self._no = yes, no
+        self._entered = 0.0  # when Enter was pressed last, or before that when this was put up
 
     @property
     def room(self) -> int:
@@ -46,7 +47,17 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
         return max(10, min(MOST_WIDTH, self.app.size.width - 8))
 
     def on_mount(self) -> None:
+        self._entered = cast("BenchApp", self.app).monotonic()
         cast("BenchApp", self.app).show()
+
+    def held_down(self) -> bool:
+        """Whether this Enter comes from a key that was held down since before the question.
+
+        Nobody reads as fast as a key repeats.
+        """
+        now, before = cast("BenchApp", self.app).monotonic(), self._entered
+        self._entered = now
+        return now - before < HELD_S
 
     def show_band(self, rows: tuple[Row, ...], kind: str) -> None:
         """Show the band above the question: an oven's exit does not wait for an answer."""
@@ -102,7 +113,8 @@ class Ask(Dialog[bool]):
     """A question for yes or no; No is the answer of Esc too."""
 
     def action_accept(self) -> None:
-        self.dismiss(True)
+        if not self.held_down():
+            self.dismiss(True)
 
     def action_cancel(self) -> None:
         self.dismiss(False)
@@ -186,7 +198,8 @@ class Choose(Dialog[int]):
         self.query_one(".choices", Lines).show(self._rows())
 
     def action_accept(self) -> None:
-        self.dismiss(self._at)
+        if not self.held_down():
+            self.dismiss(self._at)
 
 
 class Reading(Dialog[bool]):
@@ -207,7 +220,6 @@ class Reading(Dialog[bool]):
         super().__init__(title, "", yes, no)
         self._rows = rows
         self._first = self._below = 0
-        self._entered: float | None = None  # when Enter was pressed last
 
     def inside(self) -> ComposeResult:
         yield Lines(self._window(), classes="reading")
@@ -235,10 +247,8 @@ class Reading(Dialog[bool]):
         self.query_one(".keys", Lines).show([self.keys()])
 
     def action_accept(self) -> None:
-        now, before = cast("BenchApp", self.app).monotonic(), self._entered
-        self._entered = now
-        if before is not None and now - before < HELD_S:
-            return  # nobody reads as fast as a key repeats
+        if self.held_down():
+            return
         if self._below:
             self.action_pick(max(3, self.app.size.height - 12))
         else:

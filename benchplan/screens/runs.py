@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchplan.carrying.carrier import Carrier
 from benchplan.model import Plan
+from benchplan.model.words import list_words
 from benchplan.screens.dialogs import Ask, Reading
 from benchplan.views.run_pages import caution_rows
 
@@ -69,13 +70,19 @@ class Runs(Carrier):
         run = session.run or (session.offer[0] if session.offer else None)
         if run is None:
             return
-        if run.state == "complete":
+        if run.state in ("complete", "stopped", "aborted"):
             session.leave_run()
             return
+        state = session.state()
+        hot = dict.fromkeys(each.place for each in state.hot) if state else {}
+        warm = (
+            f" Still hot: {list_words(list(hot))}: nothing counts down for it then." if hot else ""
+        )
         self._app.push_screen(
             Ask(
                 "End this run?",
-                "It stays in the book with everything that was marked, but cannot be gone on with.",
+                "It stays in the book with everything that was marked, but cannot be gone on with."
+                + warm,
                 yes="End it",
                 no="Go on",
             ),

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchplan import clock
+from benchplan.keys import key_of
+from benchplan.live.checklist import required
 from benchplan.model import Action, Day, Plan, Tray
 from benchplan.model.words import action_words, count_words, scent_words
-from benchplan.views.rows import BLANK, Piece, Row, cut, left, right, row, wrap
+from benchplan.views.rows import BLANK, Piece, Row, cells, cut, left, right, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, finish_words, is_late
 
 if TYPE_CHECKING:
     from benchplan.live.state import Card, Coming, Hot, State
 
 FIGURES_HIGH = 5
+NOBODY: Mapping[int, str] = {}
+"""The names of people by their numbers, where nobody was given one."""
 
 
 def figures_wide(text: str, wide: int) -> int:
@@ -27,7 +32,7 @@ def figures_wide(text: str, wide: int) -> int:
 class CardView:
     """A card ready to be drawn: what to do, the figures, and the checklist under them.
 
-    ``kind`` is "now", "later", "soon" (an oven exit is near), "late" or "idle".
+    ``kind`` is "now", "later", "soon" (an oven exit is near), "late", "held" or "idle".
     """
 
     kind: str
@@ -38,16 +43,24 @@ class CardView:
 
 
 def card_view(
-    day: Day, plan: Plan, state: State, card: Card, width: int, height: int, focused: bool = True
+    day: Day,
+    plan: Plan,
+    state: State,
+    card: Card,
+    width: int,
+    height: int,
+    focused: bool = True,
+    names: Mapping[int, str] = NOBODY,
 ) -> CardView:
     """Return one person's card in at most ``height`` rows; the keys act on the ``focused`` one.
 
+    A held card counts up since when, and says what goes on with; an oven's exit is never held.
     The figures take five of them, or ten where that leaves room for all of the checklist.
     """
     kind = card_kind(state, card)
     words, seconds = count_of(state, card)
-    head: list[Row] = [title(day, state, card, kind, width, focused)]
-    lines = wrap(card.words, width)
+    head: list[Row] = [title(state, card, kind, width, focused, names)]
+    lines = wrap(f"Then: {card.words}" if kind == "held" and card.action else card.words, width)
     head += [row(Piece(line, "strong")) for line in lines[:1]]
     if len(lines) > 1:
         head.append(row(Piece(cut(" ".join(lines[1:]), width), "strong")))
@@ -57,16 +70,23 @@ def card_view(
     said = f"{words} {at_clock(day, state.now_s + seconds)}" if words else ""
     head.append(row(cut(said, width)))
     digits = clock.show_countdown(seconds) if words else ""
+    if kind == "held":
+        tail = wrap_rows(f"{key_of('hold', day.keys)} goes on. The oven does not wait.", width)
+        return CardView(kind, tuple(head), digits, FIGURES_HIGH, (BLANK, *tail))
+    must = required(card.action) if card.action else ()
     whole = checklist_rows(card.checklist, width, 99)
     high = FIGURES_HIGH
     if 2 * high + len(head) + len(whole) + 1 <= height and figures_wide(digits, 4) <= width:
         high *= 2
-    tail = checklist_rows(card.checklist, width, height - len(head) - high - 1)
-    return CardView(kind, tuple(head), digits, high, (BLANK, *tail) if tail else ())
+    room = height - len(head) - high - 1
+    rows = checklist_rows(card.checklist, width, room, card.passed, must)
+    return CardView(kind, tuple(head), digits, high, (BLANK, *rows) if rows else ())
 
 
 def card_kind(state: State, card: Card) -> str:
     """Return a card's kind; words on the card say the same."""
+    if state.held_s is not None and not _is_exit(card):
+        return "held"
     if card.action is None:
         return "soon" if card.hurry else "idle"
     if state.now_s > card.end_s:
@@ -76,16 +96,22 @@ def card_kind(state: State, card: Card) -> str:
     return "now" if state.now_s >= card.begin_s else "later"
 
 
+def _is_exit(card: Card) -> bool:
+    return card.action is not None and card.action.what == "unload"
+
+
 def count_of(state: State, card: Card) -> tuple[str, int]:
     """Return what the figures count, in words that end before a clock time, and the seconds.
 
-    Past due the seconds are below zero and count up.
+    Past due, and while hands are held, the seconds are below zero and count up.
     """
     now = state.now_s
+    if state.held_s is not None and not _is_exit(card):
+        return "held since", state.held_s - now
     if card.action is None:
         return ("until", card.end_s - now) if card.end_s > now else ("", 0)
     # An oven's exit cannot wait: it counts to the moment it is due, not to when it should be done.
-    out = card.action.what == "unload"
+    out = _is_exit(card)
     due = card.begin_s if out else card.end_s
     if now < card.begin_s:
         return ("take out at" if out else "begin at"), card.begin_s - now
@@ -94,7 +120,20 @@ def count_of(state: State, card: Card) -> tuple[str, int]:
     return ("TAKE OUT NOW, since" if out else "now, done by"), due - now
 
 
-def title(day: Day, state: State, card: Card, kind: str, width: int, focused: bool) -> Row:
+def who_words(person: int, names: Mapping[int, str] = NOBODY) -> str:
+    """Return "Person 2", or "Person 2, Ada" where the name is known."""
+    name = names.get(person, "")
+    return f"Person {person}" + (f", {name}" if name else "")
+
+
+def title(
+    state: State,
+    card: Card,
+    kind: str,
+    width: int,
+    focused: bool,
+    names: Mapping[int, str] = NOBODY,
+) -> Row:
     """Return a card's first line: whose it is and how it stands; an arrow marks the focus."""
     begun = state.now_s >= card.begin_s
     words = {
@@ -103,15 +142,19 @@ def title(day: Day, state: State, card: Card, kind: str, width: int, focused: bo
         "soon": "Now" if begun else "Get ready",
         "late": "Overdue",
         "idle": "Free",
+        "held": "Held",
     }[kind]
-    tone = {"late": "late", "soon": "warn", "now": "head", "later": "quiet", "idle": "quiet"}[kind]
-    if day.people == 1:
+    tone = {"late": "late", "soon": "warn", "now": "head", "held": "warn"}.get(kind, "quiet")
+    if len(state.cards) == 1:
         return row(Piece(cut(words, width), tone))
-    name = f"→ Person {card.person} " if focused else f"  Person {card.person} "
-    return row(Piece(name, "pick" if focused else ""), " ", Piece(cut(words, width - 12), tone))
+    name = cut(who_words(card.person, names), max(8, width - cells(words) - 4))
+    name = f"→ {name} " if focused else f"  {name} "
+    return row(Piece(name, "pick" if focused else ""), " ", Piece(words, tone))
 
 
-def other_rows(state: State, focus: int, width: int) -> list[Row]:
+def other_rows(
+    state: State, focus: int, width: int, names: Mapping[int, str] = NOBODY
+) -> list[Row]:
     """Return the cards that have no room of their own, a line each or as many as words need."""
     rows: list[Row] = []
     for card in state.cards:
@@ -120,7 +163,7 @@ def other_rows(state: State, focus: int, width: int) -> list[Row]:
         words, seconds = count_of(state, card)
         figures = clock.show_countdown(seconds) if words else ""
         tone = "late" if card_kind(state, card) == "late" else ""
-        name = f"Person {card.person}: "
+        name = f"{who_words(card.person, names)}: "
         room = max(1, width - 10)
         first, *more = wrap(name + card.words, room, "  ")
         rows.append(row(Piece(left(first, room), "strong"), Piece(right(figures, 9), tone)))
@@ -154,15 +197,26 @@ def pan_words(plan: Plan, tray: Tray) -> str:
     return f"{tray.pan} {tray.pan_number}" if several else tray.pan
 
 
-def checklist_rows(items: tuple[tuple[str, bool], ...], width: int, room: int) -> tuple[Row, ...]:
-    """Return a checklist in at most ``room`` rows; what is left to tick is never scrolled away."""
+def checklist_rows(
+    items: tuple[tuple[str, bool], ...],
+    width: int,
+    room: int,
+    passed: tuple[str, ...] = (),
+    must: tuple[str, ...] = (),
+) -> tuple[Row, ...]:
+    """Return a checklist in at most ``room`` rows; what is left to tick is never scrolled away.
+
+    What was passed over shows ``[-]``, and what must be seen to ``[!]`` until it is.
+    """
     if room < 1:
         return ()
     blocks = []
     for words, ticked in items:
         lines = wrap(words, width - 4) or [""]
-        mark = "[x] " if ticked else "[ ] "
-        tone = "good" if ticked else ""
+        if ticked:
+            mark, tone = ("[-] ", "quiet") if words in passed else ("[x] ", "good")
+        else:
+            mark, tone = ("[!] ", "warn") if words in must else ("[ ] ", "")
         blocks.append(
             [
                 row(Piece((mark if at == 0 else "    ") + line, tone))
@@ -217,10 +271,17 @@ def hot_row(state: State, hot: Hot, width: int) -> Row:
     )
 
 
-def coming_rows(day: Day, plan: Plan, state: State, width: int, most: int = 3) -> list[Row]:
+def coming_rows(
+    day: Day,
+    plan: Plan,
+    state: State,
+    width: int,
+    most: int = 3,
+    names: Mapping[int, str] = NOBODY,
+) -> list[Row]:
     """Return what comes after the cards, and when the day is expected to end."""
     rows = [row(Piece("After that", "head"))]
-    rows += [coming_row(day, plan, each, width) for each in state.coming[:most]]
+    rows += [coming_row(day, plan, each, width, names) for each in state.coming[:most]]
     if not state.coming:
         rows.append(row(Piece("Nothing more.", "quiet")))
     tone = "warn" if is_late(day, plan) else ""
@@ -229,10 +290,13 @@ def coming_rows(day: Day, plan: Plan, state: State, width: int, most: int = 3) -
     return rows
 
 
-def coming_row(day: Day, plan: Plan, coming: Coming, width: int) -> Row:
+def coming_row(
+    day: Day, plan: Plan, coming: Coming, width: int, names: Mapping[int, str] = NOBODY
+) -> Row:
     """Return one coming action with its clock time, and who does it where there are several."""
     words = action_words(coming.action, next_scent(plan, coming.action))
-    who = f" (person {coming.person})" if day.people > 1 else ""
+    name = names.get(coming.person) or f"person {coming.person}"
+    who = f" ({name})" if day.people > 1 else ""
     at = at_clock(day, coming.begin_s)
     return row(
         Piece(right(at, 8 if day.display.clock == 12 else 5), "quiet"),

@@ -138,3 +138,15 @@ def test_a_run_is_gone_on_with_where_its_marks_left_it() -> None:
     assert again.run is None
     second.look_for_unfinished()
     assert again.offer is None
+
+
+def test_a_tick_plans_nothing_anew_and_leaves_the_plan_on_its_way_good() -> None:
+    carrier, session, _, later = begun()
+    plan = session.plan
+    assert carrier.tick(FILL, 1, "Beads level")
+    assert not later.waiting
+    assert carrier.done(ON, 1)
+    assert carrier.tick(FILL, 1, "Rims clean")
+    later.work()
+    assert session.plan is not plan
+    assert session.plan is session.marked_plan

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from live_days import CEDAR, FENNEL, ON, Bench, make_day, make_plan, one, paused_day
 
-from benchplan.live import DRY_CHECK, checklist, possible
+from benchplan.live import DONE_CHECK, DRY_CHECK, LANDING_CHECK, checklist, possible
 from benchplan.model import Action, Cooling, Mark
 
 
@@ -77,7 +77,8 @@ def test_the_dry_test_is_asked_once_a_scent_and_a_maker_cannot_lose_it() -> None
     day = make_day(checklist={"fill": ("Spoon level",), "load": ("Lids put aside",)})
     assert checklist(day, one("fill")) == (DRY_CHECK, "Spoon level")
     assert checklist(day, one("fill"), new_scent=False) == ("Spoon level",)
-    assert checklist(day, one("load"), new_scent=False) == ("Lids put aside",)
+    assert checklist(day, one("load"), new_scent=False) == ("Lids put aside", LANDING_CHECK)
+    assert checklist(day, one("unload"))[-1] == DONE_CHECK
     bench = Bench(day, make_plan(day, [FENNEL, FENNEL, CEDAR]))
     asked = []
 

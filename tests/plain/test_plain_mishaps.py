@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from plain_world import SAMPLES, day_of, told
 
 from benchplan import live
+from benchplan.carrying import mishaps
 from benchplan.model import Action, Mark
 from benchplan.model.run import MARKS
 from benchplan.plain.mishaps import MISHAPS, Bench, mishap
-from benchplan.plain.words import mark_words
+from benchplan.views.marks import mark_words
 
 TRAY = SAMPLES / "first_tray.toml"
 PLAN_FILE, PLAN = day_of(TRAY)
@@ -31,6 +34,7 @@ FILLING = bench(HEATING, now_s=110)
 BAKING = bench(LOAD, now_s=150)
 OVERDUE = bench(LOAD, now_s=900)
 OUT = bench(LOAD, UNLOAD, now_s=210)
+TWO = replace(FILLING, state=replace(FILLING.state, cards=FILLING.state.cards * 2))
 
 
 @pytest.mark.parametrize(
@@ -42,11 +46,12 @@ OUT = bench(LOAD, UNLOAD, now_s=210)
         (OUT, "under", "2", ("back in", UNLOAD, 120, "")),
         (OUT, "scrap", "2 of 2 Fell down", ("scrapped", Action("fill", (2,)), 2, "Fell down")),
         (OUT, "scrap", "1 of tray 1 scorched", ("scrapped", Action("pack", (1,)), 1, "scorched")),
-        # the day is in US units: 165 °F
+        # 165 F, as the day's makers read it
         (FILLING, "reading", "165", ("reading", HEATING, 74, "")),
+        (FILLING, "wet", "", ("leaves", Action("fill", (1, 2)), 0, "Porch lemon is not dry")),
         (FILLING, "away", "5", ("late", None, 300, "")),
-        (FILLING, "comes", "", ("person comes", None, 0, "")),
-        (FILLING, "goes", "", ("person goes", None, 0, "")),
+        (FILLING, "comes", "Ada", ("person comes", None, 0, "Ada")),
+        (TWO, "goes", "", ("person goes", None, 0, "")),
         (FILLING, "broken", "", ("oven out", Action("preheat", (), "countertop"), 0, "")),
         (FILLING, "stop", "", ("stop", None, 0, "")),
         (FILLING, "abort", "", ("abort", None, 0, "")),
@@ -67,7 +72,40 @@ def test_passing_over_names_the_item_and_keeps_the_reason() -> None:
     assert isinstance(found, Mark)
     assert (found.what, found.note) == ("pass over", "Scale is a spring one")
     assert FILLING.card is not None
-    assert found.item == FILLING.card.checklist[0][0]
+    assert FILLING.card.checklist[0][0] == live.DRY_CHECK
+    assert found.item == FILLING.card.checklist[1][0]
+
+
+def test_the_dry_test_cannot_be_passed_over() -> None:
+    assert FILLING.card is not None
+    only = replace(FILLING.card, checklist=FILLING.card.checklist[:1])
+    found = mishap("skip", "no time", replace(FILLING, card=only))
+    assert isinstance(found, str)
+    assert "The dry test cannot be passed over" in found
+
+
+def test_what_must_be_seen_to_comes_first_but_never_at_an_exit() -> None:
+    assert mishaps.unseen(FILLING, Action("fill", (1,))) == (live.DRY_CHECK,)
+    assert mishaps.unseen(FILLING, LOAD) == (live.LANDING_CHECK,)
+    assert mishaps.unseen(OVERDUE, UNLOAD) == ()
+    seen = Mark("tick", 105, 105, LOAD, live.LANDING_CHECK, number=2)
+    assert mishaps.unseen(replace(FILLING, marks=(*FILLING.marks, seen)), LOAD) == ()
+    assert FILLING.card is not None
+    items = tuple((item, False) for item in (live.DRY_CHECK, *live.checks(DAY, PLAN, LOAD)))
+    loading = replace(FILLING, card=replace(FILLING.card, action=LOAD, checklist=items))
+    assert mishaps.to_pass_over(loading) == live.LANDING_CHECK
+
+
+def test_how_trays_are_baked_is_asked_until_it_is_said() -> None:
+    assert mishaps.not_looked_at(OUT, (1,)) == UNLOAD
+    assert mishaps.not_looked_at(OUT, (2,)) is None
+    back = Mark("back in", 205, 205, UNLOAD, number=9, amount=60)
+    for what in ("tick", "pass over"):
+        said = Mark(what, 204, 204, UNLOAD, live.DONE_CHECK, number=8, note="later")
+        assert mishaps.not_looked_at(replace(OUT, marks=(*OUT.marks, said)), (1,)) is None
+        marks = (*OUT.marks, said, back, Mark("done", 300, 300, UNLOAD, number=10))
+        assert mishaps.not_looked_at(replace(OUT, marks=marks), (1,)) == UNLOAD
+    assert mishaps.not_looked_at(replace(OUT, marks=(*OUT.marks, back)), (1,)) is None
 
 
 @pytest.mark.parametrize(
@@ -85,6 +123,8 @@ def test_passing_over_names_the_item_and_keeps_the_reason() -> None:
         (FILLING, "skip", "", "Say why"),
         (FILLING, "reading", "hot", '"hot" is no temperature.'),
         (FILLING, "away", "", "no number of minutes"),
+        (FILLING, "goes", "", "Nobody else is here"),
+        (OUT, "wet", "Fig", "Say which scent: Porch lemon."),
     ],
 )
 def test_what_cannot_be_says_what_would_do(at: Bench, word: str, rest: str, said: str) -> None:

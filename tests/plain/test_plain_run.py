@@ -12,6 +12,7 @@ import pytest
 from plain_world import SAMPLES, day_of, told
 
 from benchplan.book import BenchBook
+from benchplan.live import DONE_CHECK, DRY_CHECK
 from benchplan.model import standing
 from benchplan.plain.hearing import Hearing
 from benchplan.plain.news import REPEAT_S
@@ -71,9 +72,11 @@ def test_ticks_go_down_the_checklist() -> None:
 
 
 def test_any_number_of_marks_is_taken_back_in_order() -> None:
-    person, session = told(TRAY, START, (5, "tick"), (5, "done"), (5, "done"), (5, "back 2"))
+    person, session = told(
+        TRAY, START, (5, "tick"), (5, "done"), (5, "tick"), (5, "done"), (5, "back 3")
+    )
     assert [mark.what for mark in standing(session.marks)] == ["tick"]
-    assert "Taken back: Fill tray 1; Switch countertop on." in person.heard
+    assert f"Taken back: Fill tray 1; {DRY_CHECK}; Switch countertop on." in person.heard
     assert person.after("Taken back")[0].startswith("Now: Switch countertop on")
 
 
@@ -115,7 +118,22 @@ def test_hot_things_and_what_comes_next_are_said_when_asked() -> None:
 
 def baking() -> list[tuple[float, str]]:
     """Return lines that bring tray 1 into the oven, as the plan has it, about."""
-    return [START, (5, "done"), (160, "done"), (24, "done"), (170, "done"), (400, "done")]
+    seen: list[tuple[float, str]] = [(0, "tick all"), (0, "done")]
+    return [START, (5, "done"), (160, ""), *seen, (24, "done"), (170, "done"), (400, ""), *seen]
+
+
+def test_what_must_be_seen_to_is_asked_before_it_is_done() -> None:
+    person, session = told(TRAY, START, (5, "done"), (160, "done"))
+    assert any(line.startswith(f"First: {DRY_CHECK}. tick ticks it; if") for line in person.heard)
+    assert [mark.what for mark in session.marks] == ["done"]
+
+
+def test_how_a_tray_is_baked_is_asked_when_it_is_out() -> None:
+    person, session = told(TRAY, *baking(), (430, "done"), (5, "1"))
+    assert person.after("Marked done: Take tray 1 out")[0].startswith("How is tray 1? 1: no loose")
+    last = session.marks[-1]
+    assert last.action is not None
+    assert (last.what, last.item, last.action.what) == ("tick", DONE_CHECK, "unload")
 
 
 def test_an_exit_is_an_alarm_once_before_it_and_at_intervals_from_then() -> None:

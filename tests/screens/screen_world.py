@@ -13,6 +13,7 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from benchplan import clock
+from benchplan.carrying.mishaps import bench_of, unseen
 from benchplan.carrying.session import Session
 from benchplan.clock import Clock, ManualClock
 from benchplan.live import Card, State
@@ -139,11 +140,17 @@ class World:
         await self.quiet()
 
     async def mark(self, in_time: bool = True) -> None:
-        """Mark the action of the card that has the focus, when its time is over or at once."""
+        """Mark the action of the card that has the focus, when its time is over or at once.
+
+        What must be seen to is ticked as soon as the card is there.
+        """
+        await self.see_to()
         while self.card.action is None or (in_time and self.card.end_s > self.state.now_s):
             state = self.state
             exits = (hot.until_s for hot in state.hot if hot.until_s > state.now_s)
             self._move(max(1, min((self.card.end_s, *exits)) - state.now_s))
+            await self.see_to()
+        await self.see_to()
         before = len(self.session.marks)
         self.seconds[0] += 5
         self.app.simulate_key("enter")
@@ -151,6 +158,19 @@ class World:
         await self.until(
             lambda: all(worker.is_finished for worker in self.app.workers), "without a job"
         )
+        while isinstance(self.app.screen, Dialog):  # the thermometer is skipped, the tray is baked
+            await self.drawn()
+            await self.press("enter")
+
+    async def see_to(self) -> None:
+        """Tick what must be seen to before the action of the card that has the focus is done."""
+        bench = bench_of(self.session)
+        for item in unseen(bench, bench.action) if bench else ():
+            assert self.card.action is not None
+            self.app.runs.tick(self.card.action, self.card.person, item)
+            await self.until(
+                lambda: all(worker.is_finished for worker in self.app.workers), "without a job"
+            )
 
     def text(self) -> str:
         """Return what is on the screen, as text."""

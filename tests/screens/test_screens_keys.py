@@ -7,6 +7,7 @@ from collections import Counter
 
 import pytest
 
+from benchplan.keys.footers import FOOTERS
 from benchplan.screens import actions
 from benchplan.screens.actions import DIALOG, EVERYWHERE, SCREENS, actions_of
 from benchplan.screens.app import BenchApp
@@ -99,6 +100,14 @@ def test_the_bench_names_only_keys_that_do_something_at_that_moment(moment: str)
     rows = frame.footer("bench", own, actions.shared_footer(True), 80)
     assert all(f"{keys.split()[0]} {word}" in text_of(rows[0]) for keys, word in own)
     assert "Tick" not in text_of(rows[0])
+
+
+@pytest.mark.parametrize(("place", "moment"), FOOTERS)
+def test_no_footer_of_any_moment_is_cut_at_80_columns(place: str, moment: str) -> None:
+    own = actions.footer_of(place, moment)
+    first = frame.footer(place, own, actions.shared_footer(True), 400)[0]
+    assert all(f"{keys.split()[0]} {word}" in text_of(first) for keys, word in own)
+    assert cells(text_of(first)) <= 80
 
 
 def test_the_help_page_and_the_docs_table_hold_every_action() -> None:

@@ -80,7 +80,7 @@ def test_names_in_a_file_are_plain_words() -> None:
             "Give one of done and tick another key",
         ),
         ('done = "q"', "keys.done", "and so is leave on Bench", "another key"),
-        ('save = "w"', "keys.save", 'key "W", and so is limits on Flow', "another key"),
+        ('save = "g"', "keys.save", 'key "G", and so is gaps on Fit', "another key"),
         ('accept = "y"', "keys.accept", "types in a question", 'accept = "f5"'),
     ],
 )

@@ -63,7 +63,8 @@ async def test_each_mark_is_in_the_book_before_the_screen_shows_it(
             run = there.session.run
             assert run is not None
             assert book.marks(run) == there.session.marks
-            assert len(standing(there.session.marks)) == count
+            done = [mark for mark in standing(there.session.marks) if mark.what == "done"]
+            assert len(done) == count
         book.close()
 
 
@@ -94,7 +95,9 @@ async def test_a_killed_run_goes_on_with_its_countdowns_right_by_the_clock(
             card.action for card in before.cards if card.person == before.focus
         )
         await there.mark()
-        assert len(there.session.marks) == len(marks) + 1
+        assert there.session.marks[: len(marks)] == marks
+        more = [mark for mark in there.session.marks[len(marks) :] if mark.what == "done"]
+        assert len(more) == 1
 
 
 async def test_a_rehearsal_goes_on_from_its_last_mark(home: Path, first_tray: Path) -> None:

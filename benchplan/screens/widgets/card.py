@@ -8,7 +8,7 @@ from benchplan.screens.widgets.big_digits import BigDigits
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views.bench import CardView
 
-KINDS = ("now", "later", "soon", "late", "idle")
+KINDS = ("now", "later", "soon", "late", "held", "idle")
 
 
 class CardBox(Vertical):

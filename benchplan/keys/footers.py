@@ -1,0 +1,32 @@
+"""What a footer names at certain moments, by the ids of the registry's actions."""
+
+from __future__ import annotations
+
+# What a screen's footer names at certain moments, instead of all its keys: on the Bench before a
+# run, with one on offer, after one, while something bakes and while hands are held; in Flow on the
+# pages that stand in place of the lanes.
+FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
+    ("bench", "before"): (("done", "Start"), ("rehearse", "Rehearse or real"), ("bell", "Bell")),
+    ("bench", "offer"): (("done", "Go on"), ("end_run", "End it")),
+    ("bench", "complete"): (
+        ("take_back", "Take back"), ("save_as", "Save as"), ("end_run", "Put away"),
+    ),
+    ("bench", "none"): (("bell", "Bell"),),
+    ("bench", "baking"): (
+        ("done", "Done"), ("tick", "Tick"), ("take_back", "Take back"), ("other", "Other"),
+        ("hold", "Hold"), ("longer", "Longer"), ("happened", "Mishap"), ("end_run", "End"),
+    ),
+    ("bench", "held"): (
+        ("hold", "Go on"), ("take_back", "Take back"), ("longer", "Longer"),
+        ("happened", "Mishap"), ("end_run", "End"),
+    ),
+    ("flow", "limits"): (("limits", "Read on"), ("balance", "Balance"), ("to_start", "Lanes")),
+    ("flow", "limits, last"): (("limits", "Lanes"), ("balance", "Balance")),
+    ("flow", "balance"): (
+        ("bar(-1)", "Less room"), ("bar(1)", "More room"), ("limits", "Limits"),
+        ("to_start", "Lanes"),
+    ),
+}  # fmt: skip
+
+# What does something while no day is open.
+WITHOUT_A_DAY = ("go('book')", "look", "help", "to_start", "leave")

@@ -1,0 +1,157 @@
+"""The kinds of question that the Bench asks before a mark: one of a list, a number, a reason.
+
+What a mark is about is looked up again when the question is answered: the day goes on meanwhile.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, TypeVar
+
+from benchplan.carrying import mishaps
+from benchplan.carrying.mishaps import Bench, Found
+from benchplan.keys import key_of
+from benchplan.screens.dialogs import Ask, Choose, Field, Fields
+from benchplan.views.marks import mark_words
+
+if TYPE_CHECKING:
+    from benchplan.screens.bench import BenchScreen
+
+T = TypeVar("T")
+MOST_MINUTES = 24 * 60
+TYPED = "Something else: type it"
+NO_RUN = "There is nothing to mark: no run goes on."
+
+
+class Questions:
+    """Asks and marks for one Bench; the card that has the focus says what is meant."""
+
+    def __init__(self, screen: BenchScreen) -> None:
+        self._screen = screen
+
+    def _bench(self, person: int | None = None) -> Bench | None:
+        """Return the bench at this moment; where there is none the band says so."""
+        who = self._screen.focus_person() if person is None else person
+        found = mishaps.bench_of(self._screen.session, who)
+        if found is None:
+            self._screen.session.tell(NO_RUN)
+        return found
+
+    def _make(self, make: Callable[[Bench], Found], person: int | None = None) -> bool:
+        """Make a mark of how the bench is now; the band says what it did or why it cannot be."""
+        session, bench = self._screen.session, self._bench(person)
+        if bench is None:
+            return False
+        found = make(bench)
+        if isinstance(found, str):
+            session.tell(found)
+            return False
+        if not self._screen.bench_app.runs.add(found):
+            return False
+        # What stands over the whole bench is said there for as long as it stands.
+        if not session.message and found.what not in ("hold", "stop", "abort"):
+            back = key_of("take_back", session.keys)
+            said = mark_words(bench.day, bench.plan, found)
+            session.tell(f"{said} {back} takes it back.")
+        return True
+
+    def _choose(
+        self,
+        title: str,
+        words: str,
+        choices: Sequence[tuple[str, Callable[[], None]]],
+        no: str = "Cancel",
+    ) -> None:
+        said = [words for words, _ in choices]
+        self._pick(title, words, [do for _, do in choices], said, lambda do: do(), no)
+
+    def _pick(
+        self,
+        title: str,
+        words: str,
+        values: Sequence[T],
+        said: Sequence[str],
+        take: Callable[[T], None],
+        no: str = "Cancel",
+    ) -> None:
+        """Have one of some values chosen by its words."""
+
+        def chosen(at: int | None) -> None:
+            if at is not None:
+                take(values[at])
+
+        self._screen.app.push_screen(Choose(title, words, said, no=no), chosen)
+
+    def _why(self, title: str, reasons: Sequence[str], take: Callable[[str], None]) -> None:
+        """Have a reason chosen from a short list, or typed."""
+
+        def typed(answer: tuple[str, ...] | None) -> None:
+            if answer is not None:
+                take(answer[0])
+
+        def chosen(reason: str) -> None:
+            if reason != TYPED:
+                take(reason)
+                return
+            field = Field("Why", "", lambda text: "" if text else mishaps.SAY_WHY)
+            self._screen.app.push_screen(Fields(title, "", [field], yes="Mark it"), typed)
+
+        said = [words[0].upper() + words[1:] for words in (*reasons, TYPED)]
+        self._pick(title, "It stands in the record.", (*reasons, TYPED), said, chosen)
+
+    def _sure(self, make: Callable[[Bench], Found], title: str, yes: str, words: str = "") -> None:
+        person = self._screen.focus_person()
+
+        def take(sure: bool | None) -> None:
+            if sure:
+                self._make(make, person)
+
+        self._screen.app.push_screen(Ask(title, words, yes=yes, no="Cancel"), take)
+
+    def _minutes(
+        self, title: str, words: str, usual: str, make: Callable[[Bench, int], Found]
+    ) -> None:
+        def check(text: str) -> str:
+            right = text.isdecimal() and 1 <= int(text) <= MOST_MINUTES
+            return "" if right else "Type a whole number of minutes, such as 5."
+
+        self._fields(
+            title,
+            words,
+            [Field("Minutes", usual, check)],
+            lambda bench, typed: make(bench, int(typed[0]) * 60),
+        )
+
+    def _number(
+        self, title: str, words: str, label: str, make: Callable[[Bench, int | None], Found]
+    ) -> None:
+        """Have a number typed; what is wrong with it is said while the question is open."""
+
+        def found(bench: Bench, text: str) -> Found:
+            return make(bench, int(text) if text.isdecimal() else None)
+
+        def check(text: str) -> str:
+            bench = self._bench()
+            said = found(bench, text) if bench else NO_RUN
+            return said if isinstance(said, str) else ""
+
+        self._fields(
+            title, words, [Field(label, "", check)], lambda bench, typed: found(bench, typed[0])
+        )
+
+    def _fields(
+        self,
+        title: str,
+        words: str,
+        fields: Sequence[Field],
+        make: Callable[[Bench, tuple[str, ...]], Found],
+        no: str = "Cancel",
+        person: int | None = None,
+    ) -> None:
+        who = self._screen.focus_person() if person is None else person
+
+        def take(typed: tuple[str, ...] | None) -> None:
+            if typed is not None:
+                self._make(lambda bench: make(bench, typed), who)
+
+        self._screen.app.push_screen(Fields(title, words, fields, yes="Mark it", no=no), take)

@@ -1,0 +1,72 @@
+"""What stands over the whole bench: that it is held, and what then goes wrong, or is ending."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchplan import clock
+from benchplan.keys import key_of
+from benchplan.model import Day
+from benchplan.model.words import list_words, tray_words
+from benchplan.views.words import at_clock
+
+if TYPE_CHECKING:
+    from benchplan.live.state import Hot, State
+
+
+def standing_lines(day: Day, state: State) -> list[str]:
+    """Return what everybody at the bench must know now, a sentence or two a line; often nothing."""
+    return [*ending_lines(day, state), *held_lines(day, state)]
+
+
+def ending_lines(day: Day, state: State) -> list[str]:
+    """Say that the run is stopping or aborted, and what is still to do."""
+    key, back = key_of("end_run", day.keys), key_of("take_back", day.keys)
+    if state.ending == "abort":
+        said = "Aborted. Switch every oven off now, and stay until it is cool."
+        return [f"{said} {key} ends the run, {back} takes it back."]
+    if state.ending == "stop":
+        said = "Stopping for today: only what is hot is finished."
+        return [f"{said} Then {key} ends the run, {back} takes it back."]
+    return []
+
+
+def held_lines(day: Day, state: State) -> list[str]:
+    """Say since when hands are held, and what goes wrong first if they stay so, and when."""
+    if state.held_s is None:
+        return []
+    since, key = at_clock(day, state.held_s), key_of("hold", day.keys)
+    said = f"Held since {since}: hands stop, the oven does not. {key} goes on."
+    first = _first(day, state)
+    return [said, first] if first else [said]
+
+
+def _first(day: Day, state: State) -> str:
+    """Say what goes wrong first while nobody does anything; what has gone wrong is an alarm."""
+    baking = [hot for hot in state.hot if hot.kind == "oven"]
+    coming = [hot for hot in baking if state.now_s <= hot.late_s]
+    if coming:
+        return _exit(day, state, min(coming, key=lambda hot: (hot.late_s, hot.place)))
+    if baking:
+        return ""
+    on = [hot.place for hot in state.hot if hot.kind == "preheat"]
+    if on:
+        are = "is" if len(on) == 1 else "are"
+        return f"Nothing bakes, but {list_words(on)} {are} on: stay with it."
+    return "Nothing is in an oven: nothing spoils, the day only ends later."
+
+
+def _exit(day: Day, state: State, hot: Hot) -> str:
+    trays, out, late = tray_words(hot.trays), hot.until_s, hot.late_s
+    if state.now_s >= out:
+        left = clock.show_span(late - state.now_s)
+        return f"First to go wrong: {trays}, out of {hot.place} now; over its time in {left}."
+    left = clock.show_span(out - state.now_s)
+    return (
+        f"First to go wrong: {trays}, out of {hot.place} at {_at(day, out)}, in {left}; "
+        f"over its time from {_at(day, late)}."
+    )
+
+
+def _at(day: Day, seconds: int) -> str:
+    return at_clock(day, seconds, with_seconds=True)

@@ -1,0 +1,311 @@
+"""What goes otherwise than planned, by the keys of the Bench: what is asked, marked and shown."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from screen_world import SAMPLES, World, world
+
+from benchplan import live
+from benchplan.book import BenchBook
+from benchplan.model import Action, Mark
+from benchplan.screens.dialogs import Dialog
+
+pytestmark = pytest.mark.usefixtures("any_mark")
+DOWN = "down"
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
+    monkeypatch.chdir(tmp_path)
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def first_tray(tmp_path: Path) -> Path:
+    return Path(shutil.copy(SAMPLES / "first_tray.toml", tmp_path))
+
+
+def last(there: World) -> Mark:
+    return there.session.marks[-1]
+
+
+def asked(there: World) -> bool:
+    return isinstance(there.app.screen, Dialog)
+
+
+def flat(there: World) -> str:
+    """Return what is on the screen as running text."""
+    return " ".join(there.text().replace("│", " ").split())
+
+
+async def shown(there: World, words: str) -> None:
+    """Wait until some words are on the screen."""
+    await there.until(lambda: words in flat(there), f"on the screen: {words}")
+
+
+async def until(there: World, what: str) -> Action:
+    """Mark, ahead of time, until the card in focus says to do something of a kind."""
+    while there.card.action is None or there.card.action.what != what:
+        if there.card.action is None:
+            await there.pass_time(20)
+        else:
+            await there.mark(in_time=False)
+    await there.quiet()
+    return there.card.action
+
+
+async def happened(there: World, at: int) -> None:
+    """Choose a line of what may have happened."""
+    await there.press("w", *[DOWN] * at)
+    assert asked(there)
+    await there.press("enter")
+
+
+async def test_hands_are_held_and_go_on_and_the_oven_does_not_wait(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.press("h")
+        assert last(there).what == "hold"
+        await shown(there, "Nothing is in an oven: nothing spoils")
+        await shown(there, "Held since 9:00 am: hands stop, the oven does not. H goes on.")
+        assert " H Go on" in there.text().splitlines()[-2]
+        await there.pass_time(70)
+        await there.press("enter")
+        await shown(there, "H goes on first")
+        assert [mark.what for mark in there.session.marks] == ["hold"]
+        await there.press("1")
+        await shown(there, "Held since 9:00 am")  # on every screen
+        await there.press("4", "h")
+        assert last(there).what == "go on"
+        assert "Held since" not in there.text()
+        await there.press("u")
+        assert there.state.held_s == 0
+        await shown(there, "Taken back: Going on.")
+
+
+async def test_a_minute_more_is_one_key_and_a_held_key_is_one_minute(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.press("plus")
+        await shown(there, "Nothing is in an oven.")
+        load = await until(there, "load")
+        await there.mark()
+        assert "+ Longer" in there.text().splitlines()[-2]
+        await there.press("plus")
+        for _ in range(10):
+            there.seconds[0] += 0.05
+            there.app.simulate_key("plus")
+            await there.drawn()
+        more = [mark for mark in there.session.marks if mark.what == "longer"]
+        assert [(mark.action, mark.amount) for mark in more] == [
+            (Action("unload", load.trays, load.place), 60)
+        ]
+        await shown(there, "1 min more before: Take tray 1 out of countertop. U takes it back.")
+        await there.press("h")
+        await shown(there, "First to go wrong: tray 1, out of countertop at")
+
+
+async def test_an_exit_is_marked_first_and_how_it_baked_is_asked_after(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "load")
+        await there.mark()
+        out = await until(there, "unload")
+        await there.pass_time(max(0, there.card.begin_s - there.state.now_s) + 5)
+        await there.press("enter")
+        assert (last(there).what, last(there).action) == ("done", out)
+        await shown(there, "Tray 1: how baked?")
+        await there.press("escape")
+        assert (last(there).what, last(there).action) == ("done", out)
+        moved = await until(there, "transfer")
+        await there.press("enter")  # asked again before its tins are moved
+        await shown(there, "Tray 1: how baked?")
+        await there.press(DOWN, "enter")
+        await shown(there, "Tray 1: back into countertop")
+        await there.press("backspace", "2", "enter")
+        found = last(there)
+        assert (found.what, found.action, found.amount) == ("back in", out, 120)
+        await shown(there, "Back in for 2 min: tray 1. U takes it back.")
+        await there.press("u")
+        assert moved == there.card.action
+        await there.press("enter", *[DOWN] * 3, "enter", "enter")
+        found = last(there)
+        assert (found.what, found.item, found.note) == (
+            "pass over", live.DONE_CHECK, "looked at later",
+        )  # fmt: skip
+        await there.press("enter")
+        assert (last(there).what, last(there).action) == ("done", moved)
+
+
+async def test_over_baked_tins_are_looked_at_and_scrapped(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "unload")
+        await there.press("enter", *[DOWN] * 2, "enter")
+        await there.press("9", "enter")
+        await shown(there, "Tray 1 holds 8 tins.")
+        await there.press("backspace", "3", "enter")
+        gone = last(there)
+        assert (gone.what, gone.action and gone.action.trays, gone.amount, gone.note) == (
+            "scrapped", (1,), 3, "over-baked",
+        )  # fmt: skip
+        await happened(there, 3)
+        await shown(there, "Tray 1: Porch lemon, 5 tins")
+        await there.press("enter", *[DOWN] * 4, "enter", *"bent", "enter", "1", "enter")
+        assert (last(there).note, last(there).amount) == ("bent", 1)
+        moved = await until(there, "transfer")
+        await there.press("enter")  # what was scrapped as over-baked was looked at
+        assert (last(there).what, last(there).action) == ("done", moved)
+
+
+async def test_the_landing_place_is_ticked_or_passed_over_before_a_load(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        load = await until(there, "load")
+        await there.pass_time(max(0, there.card.begin_s - there.state.now_s))
+        await shown(there, "[!] Landing place on the stand")
+        await there.press("enter")
+        assert last(there).action != load
+        await shown(
+            there, f"First: {live.LANDING_CHECK}. Space ticks what is next; P passes it over."
+        )
+        await there.press("p", DOWN, "enter")
+        found = last(there)
+        assert (found.what, found.action, found.item, found.note) == (
+            "pass over", load, live.LANDING_CHECK, "not needed here",
+        )  # fmt: skip
+        await shown(there, "[-] Landing place on the stand")
+        await there.press("enter")
+        assert (last(there).what, last(there).action) == ("done", load)
+        await shown(there, "The oven's thermometer")
+        before = there.session.marks
+        await there.press(*"hot", "enter")
+        assert '"hot" is no temperature.' in there.text()
+        await there.press("escape")
+        assert not asked(there)
+        assert there.session.marks == before
+        await happened(there, 4)
+        await there.press(*"330", "enter")
+        found = last(there)
+        assert (found.what, found.action and found.action.place) == ("reading", "countertop")
+        assert round(found.amount, 1) == 165.6  # 330 F
+        await shown(there, "countertop shows 330 °F. U takes it back.")
+
+
+async def test_what_is_not_dry_leaves_the_day_and_its_jar_dries_on(
+    first_tray: Path, home: Path
+) -> None:
+    async with world(first_tray) as there:
+        await there.begin()
+        await until(there, "fill")
+        await there.press("enter")
+        await shown(there, "First: Beads dry")
+        await shown(there, "P if they are not dry.")
+        before = there.session.marks
+        await there.press("d")
+        assert not asked(there)  # how long ago is asked once it may be done
+        await shown(there, "First: Beads dry")
+        await there.press("p", "enter")  # test again: nothing is marked
+        assert there.session.marks == before
+        await there.press("p", DOWN, "enter")
+        found = last(there)
+        assert (found.what, found.action) == ("leaves", Action("fill", (1, 2)))
+        today = there.session.local_now().date()
+    book = BenchBook.open(home)
+    assert [(jar.scent, jar.started, jar.note) for jar in book.jars()] == [
+        ("Porch lemon", today, "Failed the dry test")
+    ]
+    book.close()
+
+
+async def test_a_rehearsal_has_no_jars(first_tray: Path, home: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "fill")
+        await there.press("p", DOWN, "enter")
+        assert last(there).what == "leaves"
+    book = BenchBook.open(home)
+    assert book.jars() == ()
+    book.close()
+
+
+async def test_what_happened_is_chosen_from_one_list(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await happened(there, 0)
+        await there.press("enter")
+        assert (last(there).what, last(there).amount) == ("late", 300)
+        await happened(there, 2)
+        await shown(there, "No tray that came out of an oven is still on the stand.")
+        await until(there, "fill")
+        await happened(there, 1)
+        await there.press("8", "enter")
+        await shown(there, "Of this tray 0 to 7 tins can be filled so far.")
+        await there.press("backspace", "3", "enter")
+        assert (last(there).what, last(there).amount) == ("filled", 3)
+        await shown(there, "3 tins of tray 1 filled so far. U takes it back.")
+        await happened(there, 6)
+        await there.press("enter")
+        await shown(there, "Nobody else is here")
+        await happened(there, 5)
+        await there.press(*"Ada", "enter")
+        assert (last(there).what, last(there).note) == ("person comes", "Ada")
+        assert there.session.names == {2: "Ada"}
+        await happened(there, 8)
+        await there.press("enter")
+        assert (last(there).what, last(there).action) == (
+            "oven out", Action("preheat", (), "countertop"),
+        )  # fmt: skip
+        await there.press("u", "u")
+        assert there.session.names == {}
+
+
+async def test_people_have_names_and_one_of_several_can_leave(first_tray: Path) -> None:
+    text = first_tray.read_text(encoding="utf-8")
+    first_tray.write_text(text.replace("people = 1 ", "people = 2 "), encoding="utf-8")
+    async with world(first_tray, speed=60.0, size=(120, 40)) as there:
+        await there.begin()
+        person = there.state.focus
+        await happened(there, 7)
+        await there.press(*"Ada", "enter")
+        await shown(there, f"→ Person {person}, Ada")
+        assert there.session.marks == ()
+        await happened(there, 6)
+        await there.press("enter")
+        assert (last(there).what, last(there).person) == ("person goes", person)
+
+
+async def test_a_run_is_stopped_or_aborted_by_one_key(first_tray: Path) -> None:
+    async with world(first_tray) as there:
+        await there.begin()
+        await there.press("e", "enter")
+        assert there.state.ending == "stop"
+        await shown(there, "Stopping for today: only what is hot is finished.")
+        await there.press("u", "e", DOWN, "enter")
+        await shown(there, "Abort: switch every oven off now")
+        assert there.state.ending == ""
+        there.seconds[0] += 0.1
+        there.app.simulate_key("enter")  # from a key that is still down: no answer
+        await there.drawn()
+        assert asked(there)
+        await there.press("enter")
+        assert there.state.ending == "abort"
+        await shown(there, "Aborted. Switch every oven off now")
+        await there.press("e", "enter")
+        await there.until(lambda: there.session.run is None, "put away")
+
+
+async def test_an_alarm_stands_above_every_question(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "unload")
+        for key in ("w", "d", "o", "e", "p"):
+            await there.press(key)
+            assert asked(there), key
+            await there.pass_time(max(1, there.card.begin_s - there.state.now_s))
+            assert "Take tray 1 out of countertop now" in there.text().splitlines()[0], key
+            await there.press("escape")
