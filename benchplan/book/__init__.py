@@ -1,6 +1,7 @@
 """The bench book: the database of runs, marks, jars and recent files in the user's data folder."""
 
-from benchplan.book.bench_book import BenchBook, Jar, RecentFile
+from benchplan.book.bench_book import BenchBook, HeldElsewhereError
 from benchplan.book.connection import home
+from benchplan.book.rows import Jar, RecentFile
 
-__all__ = ["BenchBook", "Jar", "RecentFile", "home"]
+__all__ = ["BenchBook", "HeldElsewhereError", "Jar", "RecentFile", "home"]

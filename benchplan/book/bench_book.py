@@ -7,39 +7,28 @@ the program; one change is made at a time. Instants are kept in UTC.
 from __future__ import annotations
 
 import json
+import re
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from threading import RLock
 from typing import Any
 
-from benchplan.book.connection import FILE, connect, home, problem
+from benchplan.book import rows
+from benchplan.book.connection import FILE, connect, copy_book, home, problem
+from benchplan.book.rows import Jar, RecentFile, file_key, number_of
+from benchplan.book.window import Window
 from benchplan.errors import BenchplanError, Problem
-from benchplan.model import Action, Mark, Run
-
-RUN_STATES = ("running", "stopped", "complete")
-
-
-@dataclass(frozen=True, slots=True)
-class RecentFile:
-    """A plan file that was opened, and when it last was."""
-
-    path: str
-    name: str
-    opened: datetime
+from benchplan.model import Mark, Run
+from benchplan.model.record import UNENDED, Correction
+from benchplan.model.run import MARKS, RUN_STATES
 
 
-@dataclass(frozen=True, slots=True)
-class Jar:
-    """A jar of beads: its scent, the day it was started, and a note."""
-
-    number: int
-    scent: str
-    started: date
-    note: str = ""
+class HeldElsewhereError(BenchplanError):
+    """Another window carries the run: whoever is told this follows it from now on."""
 
 
 class BenchBook:
@@ -48,6 +37,8 @@ class BenchBook:
     def __init__(self, connection: sqlite3.Connection, path: Path, notice: str = "") -> None:
         self._book, self.path, self.notice = connection, path, notice
         self._lock = RLock()
+        self._windows: dict[str, Window] = {}
+        self._version = self._data_version()
 
     @classmethod
     def open(cls, folder: Path | None = None) -> BenchBook:
@@ -60,9 +51,34 @@ class BenchBook:
         return cls(connection, place / FILE, notice)
 
     def close(self) -> None:
-        """Close the book; doing it twice does no harm."""
+        """Close the book and let go of the runs held by it; doing it twice does no harm."""
         with self._lock:
+            for token, window in self._windows.items():
+                with suppress(sqlite3.Error):  # what cannot be written is let go of all the same
+                    self._book.execute("UPDATE runs SET holder = '' WHERE holder = ?", (token,))
+                window.close()
+            self._windows.clear()
             self._book.close()
+
+    def backup(self, path: Path) -> None:
+        """Copy the whole book, as it is at one moment, to a path where nothing is yet.
+
+        Others may go on marking meanwhile. Raises ``BenchplanError``; then nothing is left there.
+        """
+        if path.exists() or path.is_symlink():
+            raise BenchplanError(
+                Problem(f"{path} is there already.", "Name another file: no copy is written over.")
+            )
+        try:
+            copy_book(self.path, path)
+        except (sqlite3.Error, OSError) as error:
+            said = (error.strerror if isinstance(error, OSError) else None) or str(error)
+            raise BenchplanError(
+                Problem(
+                    f"The bench book cannot be copied to {path}: {said}.",
+                    "Name a file in a folder that can be written and has room.",
+                )
+            ) from None
 
     @contextmanager
     def _change(self) -> Iterator[sqlite3.Connection]:
@@ -98,100 +114,168 @@ class BenchBook:
         plan_text: str,
         rehearsal: bool = False,
         speed: float = 1.0,
+        token: str = "",
     ) -> Run:
-        """Begin a run and return it with its number; ``file`` "" for a day without a file."""
-        begun = start.astimezone(UTC)
+        """Begin a run and return it with its number; ``file`` "" for a day without a file.
+
+        ``token`` holds it from the first moment, as ``hold`` would.
+        """
+        begun, key = start.astimezone(UTC), file_key(file)
+        self._show(token)
         with self._change() as book:
             number = book.execute(
-                "INSERT INTO runs (name, file, start, day_text, plan_text, rehearsal, speed, state)"
-                " VALUES (?, ?, ?, ?, ?, ?, ?, 'running')",
-                (name, _key(file), begun.isoformat(), day_text, plan_text, rehearsal, speed),
+                "INSERT INTO runs (name, file, start, day_text, plan_text, rehearsal, speed, state,"
+                " holder) VALUES (?, ?, ?, ?, ?, ?, ?, 'running', ?)",
+                (name, key, begun.isoformat(), day_text, plan_text, rehearsal, speed, token),
             ).lastrowid
-        return Run(number or 0, name, _key(file), begun, day_text, plan_text, rehearsal, speed)
+        return Run(number or 0, name, key, begun, day_text, plan_text, rehearsal, speed)
 
     def run(self, number: int) -> Run:
         """Return one run; raises ``BenchplanError`` when there is none of that number."""
-        found = self._ask(f"SELECT {_RUN} FROM runs WHERE number = ?", number)
+        found = self._ask(f"SELECT {rows.RUN} FROM runs WHERE number = ?", number)
         if not found:
             raise BenchplanError(
                 Problem(f"The bench book has no run {number}.", "Its runs are listed in Book.")
             )
-        return _run(found[0])
+        return rows.run_of(found[0])
 
     def runs(self, limit: int = 100) -> tuple[Run, ...]:
         """Return the latest runs, the newest first."""
-        found = self._ask(f"SELECT {_RUN} FROM runs ORDER BY number DESC LIMIT ?", limit)
-        return tuple(_run(row) for row in found)
+        found = self._ask(f"SELECT {rows.RUN} FROM runs ORDER BY number DESC LIMIT ?", limit)
+        return tuple(rows.run_of(row) for row in found)
 
     def open_run(self, file: str | Path, rehearsal: bool = False) -> Run | None:
-        """Return the newest run of a plan file that has not ended; rehearsals are kept apart."""
+        """Return the newest run of a plan file that has not ended; rehearsals are kept apart.
+
+        Where it has none: that of a file of the same name which is where it was no longer, as in a
+        book that another machine has taken over.
+        """
+        key = file_key(file)
         found = self._ask(
-            f"SELECT {_RUN} FROM runs WHERE file = ? AND state = 'running' AND rehearsal = ?"
-            " ORDER BY number DESC LIMIT 1",
-            _key(file),
+            f"SELECT {rows.RUN} FROM runs WHERE state IN (?, ?) AND rehearsal = ?"
+            " ORDER BY number DESC",
+            *UNENDED,
             rehearsal,
         )
-        return _run(found[0]) if found else None
+        runs = [rows.run_of(row) for row in found]
+        here = [run for run in runs if run.file == key]
+        moved = (
+            run
+            for run in runs
+            if run.file and _name(run.file) == _name(key) and not Path(run.file).exists()
+        )
+        return here[0] if here else next(moved, None)
 
-    def end_run(self, run: Run | int, state: str, finished_s: int | None = None) -> Run:
-        """Say that a run is "stopped" or "complete" (or "running" again); return it as it is now.
+    def end_run(
+        self, run: Run | int, state: str, finished_s: int | None = None, token: str = ""
+    ) -> Run:
+        """Say that a run is in one of ``RUN_STATES``; return it as it is now.
 
-        ``finished_s`` counts from the run's start.
+        ``finished_s`` counts from the run's start. Raises ``HeldElsewhereError`` as ``add_mark``
+        does.
         """
         if state not in RUN_STATES:
             raise ValueError(f"a run is never {state!r}")
-        number = _number(run)
+        number = number_of(run)
         with self._change() as book:
+            _check_holder(book, number, token)
             book.execute(
                 "UPDATE runs SET state = ?, finished_s = ? WHERE number = ?",
                 (state, finished_s, number),
             )
         return self.run(number)
 
+    # -- who carries a run --------------------------------------------------------------------
+
+    def hold(self, run: Run | int, token: str) -> None:
+        """Take a run, or take it over: from now on only marks with this token are added to it."""
+        self._show(token)
+        before = self.holder(run)
+        with self._change() as book:
+            book.execute("UPDATE runs SET holder = ? WHERE number = ?", (token, number_of(run)))
+        if before and before not in self._windows and not self._window(before).is_open():
+            self._window(before).close()
+
+    def holder(self, run: Run | int) -> str:
+        """Return the token that holds a run, also after a crash; empty where nobody does."""
+        found = self._ask("SELECT holder FROM runs WHERE number = ?", number_of(run))
+        return str(found[0][0]) if found else ""
+
+    def held_elsewhere(self, run: Run | int, token: str) -> bool:
+        """Whether a window that is still open, and not this one, holds a run."""
+        holder = self.holder(run)
+        return holder not in ("", token) and self._window(holder).is_open()
+
+    def changed_elsewhere(self) -> bool:
+        """Whether anybody else has written into the book since this was asked last; it is cheap.
+
+        sqlite.org/pragma.html#pragma_data_version: the number differs when another connection has
+        committed a change, and stays for what this one writes.
+        """
+        before, self._version = self._version, self._data_version()
+        return self._version != before
+
+    def _data_version(self) -> int:
+        return int(self._ask("PRAGMA data_version")[0][0])
+
+    def _show(self, token: str) -> None:
+        if token and token not in self._windows:
+            self._windows[token] = Window(self.path.parent, token)
+            self._windows[token].show()
+
+    def _window(self, token: str) -> Window:
+        return self._windows.get(token) or Window(self.path.parent, token)
+
     # -- marks ------------------------------------------------------------------------------
 
-    def add_mark(self, run: Run | int, mark: Mark) -> Mark:
+    def add_mark(self, run: Run | int, mark: Mark, token: str = "") -> Mark:
         """Write one mark and return it with its number; it is on the disk when this returns.
 
         Raises ``BenchplanError`` when the book cannot be written (the mark is then not in it), or
-        when a take-back names no mark that can be taken back.
+        when a take-back names no mark that can be taken back; ``HeldElsewhereError`` when ``token``
+        does not hold the run (any more).
         """
-        action = mark.action or Action("")
-        number = _number(run)
+        if mark.what not in MARKS:
+            raise ValueError(f"a mark is never {mark.what!r}")
+        number = number_of(run)
         with self._change() as book:
+            _check_holder(book, number, token)
             if mark.what == "take back":
                 _check_take_back(book, number, mark.takes_back)
-            (last,) = book.execute(
-                "SELECT coalesce(max(number), 0) FROM marks WHERE run = ?", (number,)
-            ).fetchone()
-            numbered = replace(mark, number=last + 1)
-            book.execute(
-                "INSERT INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                (
-                    number,
-                    numbered.number,
-                    mark.what,
-                    mark.happened_s,
-                    mark.entered_s,
-                    mark.action.what if mark.action else None,
-                    json.dumps(action.trays),
-                    action.place,
-                    action.turn,
-                    mark.item,
-                    mark.person,
-                    mark.takes_back,
-                ),
-            )
+            numbered = replace(mark, number=_next(book, "marks", number))
+            _insert(book, "marks", rows.MARK, number, rows.mark_row(numbered))
         return numbered
 
     def marks(self, run: Run | int) -> tuple[Mark, ...]:
         """Return all marks of a run in the order of their numbers, taken back or not."""
+        return self.marks_since(run, 0)
+
+    def marks_since(self, run: Run | int, number: int) -> tuple[Mark, ...]:
+        """Return the marks of a run with numbers above ``number``, in order."""
         found = self._ask(
-            "SELECT number, what, happened_s, entered_s, action, trays, place, turn, item, person,"
-            " takes_back FROM marks WHERE run = ? ORDER BY number",
-            _number(run),
+            f"SELECT {rows.MARK} FROM marks WHERE run = ? AND number > ? ORDER BY number",
+            number_of(run),
+            number,
         )
-        return tuple(_mark(row) for row in found)
+        return tuple(rows.mark_of(row) for row in found)
+
+    # -- corrections ------------------------------------------------------------------------
+
+    def add_correction(self, run: Run | int, correction: Correction) -> Correction:
+        """Write a correction of a run's record and return it with its number."""
+        number = number_of(run)
+        with self._change() as book:
+            numbered = replace(correction, number=_next(book, "corrections", number))
+            _insert(book, "corrections", rows.CORRECTION, number, rows.correction_row(numbered))
+        return numbered
+
+    def corrections(self, run: Run | int) -> tuple[Correction, ...]:
+        """Return the corrections of a run's record in the order in which they were made."""
+        found = self._ask(
+            f"SELECT {rows.CORRECTION} FROM corrections WHERE run = ? ORDER BY number",
+            number_of(run),
+        )
+        return tuple(rows.correction_of(row) for row in found)
 
     # -- recent files -----------------------------------------------------------------------
 
@@ -200,7 +284,7 @@ class BenchBook:
         with self._change() as book:
             book.execute(
                 "INSERT OR REPLACE INTO recent VALUES (?, ?, ?)",
-                (_key(path), name, opened.astimezone(UTC).isoformat()),
+                (file_key(path), name, opened.astimezone(UTC).isoformat()),
             )
 
     def recent_files(self, limit: int = 10) -> tuple[RecentFile, ...]:
@@ -244,41 +328,30 @@ class BenchBook:
     def known_fits(self) -> tuple[tuple[str, Any], ...]:
         """Return what was kept of fits, by key; None for what cannot be read."""
         found = self._ask("SELECT key, value FROM fits ORDER BY key")
-        return tuple((key, _value(value)) for key, value in found)
+        return tuple((key, rows.value_of(value)) for key, value in found)
 
 
-_RUN = "number, name, file, start, day_text, plan_text, rehearsal, speed, state, finished_s"
+def _name(file: str) -> str:
+    """Return a file's name, whichever system its path is of."""
+    return re.split(r"[/\\]", file)[-1]
 
 
-def _key(file: str | Path) -> str:
-    """Return the one spelling of a path under which a file's runs are kept."""
-    return str(Path(file).resolve()) if str(file) else ""
+def _next(book: sqlite3.Connection, table: str, run: int) -> int:
+    (last,) = book.execute(
+        f"SELECT coalesce(max(number), 0) FROM {table} WHERE run = ?", (run,)
+    ).fetchone()
+    return int(last) + 1
 
 
-def _value(text: str) -> Any:
-    """Return what JSON holds, or None where it is none."""
-    try:
-        return json.loads(text)
-    except (TypeError, ValueError, RecursionError):
-        return None
+def _insert(book: sqlite3.Connection, table: str, columns: str, run: int, row: rows.Row) -> None:
+    places = ", ".join("?" * (len(row) + 1))
+    book.execute(f"INSERT INTO {table} (run, {columns}) VALUES ({places})", (run, *row))
 
 
-def _number(run: Run | int) -> int:
-    return run.number if isinstance(run, Run) else run
-
-
-def _run(row: tuple[Any, ...]) -> Run:
-    number, name, file, start, day_text, plan_text, rehearsal, speed, state, finished_s = row
-    begun = datetime.fromisoformat(start)
-    return Run(
-        number, name, file, begun, day_text, plan_text, bool(rehearsal), speed, state, finished_s
-    )
-
-
-def _mark(row: tuple[Any, ...]) -> Mark:
-    number, what, happened_s, entered_s, action, trays, place, turn, item, person, back = row
-    said = None if action is None else Action(action, tuple(json.loads(trays)), place, turn)
-    return Mark(what, happened_s, entered_s, said, item, person, back, number)
+def _check_holder(book: sqlite3.Connection, run: int, token: str) -> None:
+    found = book.execute("SELECT holder FROM runs WHERE number = ?", (run,)).fetchone()
+    if token and found and found[0] != token:
+        raise HeldElsewhereError(Problem("Another window carries this run."))
 
 
 def _check_take_back(book: sqlite3.Connection, run: int, number: int) -> None:

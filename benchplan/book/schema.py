@@ -56,5 +56,76 @@ STEPS: tuple[tuple[str, ...], ...] = (
         """,
         "CREATE TABLE fits (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID",
     ),
+    # A table's CHECK cannot be dropped, so both tables are made anew, in the order that SQLite's
+    # manual gives (sqlite.org/lang_altertable.html, "Making Other Kinds Of Table Schema Changes").
+    # Which kinds of mark and which states there are is said by the model alone. Long texts stand
+    # last: who holds a run is read at every mark.
+    (
+        """
+        CREATE TABLE new_runs (
+            number INTEGER PRIMARY KEY AUTOINCREMENT,
+            name TEXT NOT NULL,
+            file TEXT NOT NULL,
+            start TEXT NOT NULL,
+            rehearsal INTEGER NOT NULL,
+            speed REAL NOT NULL,
+            state TEXT NOT NULL,
+            finished_s INTEGER,
+            holder TEXT NOT NULL DEFAULT '',
+            day_text TEXT NOT NULL,
+            plan_text TEXT NOT NULL
+        )
+        """,
+        """
+        INSERT INTO new_runs (number, name, file, start, day_text, plan_text, rehearsal, speed,
+            state, finished_s)
+        SELECT number, name, file, start, day_text, plan_text, rehearsal, speed, state, finished_s
+        FROM runs
+        """,
+        """
+        CREATE TABLE new_marks (
+            run INTEGER NOT NULL REFERENCES runs (number),
+            number INTEGER NOT NULL,
+            what TEXT NOT NULL,
+            happened_s INTEGER NOT NULL,
+            entered_s INTEGER NOT NULL,
+            action TEXT,
+            trays TEXT NOT NULL,
+            place TEXT NOT NULL,
+            turn INTEGER NOT NULL,
+            item TEXT NOT NULL,
+            person INTEGER NOT NULL,
+            takes_back INTEGER NOT NULL,
+            amount REAL NOT NULL DEFAULT 0,
+            note TEXT NOT NULL DEFAULT '',
+            PRIMARY KEY (run, number)
+        ) WITHOUT ROWID
+        """,
+        """
+        INSERT INTO new_marks (run, number, what, happened_s, entered_s, action, trays, place, turn,
+            item, person, takes_back)
+        SELECT run, number, what, happened_s, entered_s, action, trays, place, turn, item, person,
+            takes_back
+        FROM marks
+        """,
+        "DROP TABLE marks",
+        "DROP TABLE runs",
+        "ALTER TABLE new_runs RENAME TO runs",
+        "ALTER TABLE new_marks RENAME TO marks",
+        "CREATE INDEX runs_by_file ON runs (file, state)",
+        """
+        CREATE TABLE corrections (
+            run INTEGER NOT NULL REFERENCES runs (number),
+            number INTEGER NOT NULL,
+            mark INTEGER NOT NULL,
+            field TEXT NOT NULL,
+            old TEXT NOT NULL,
+            new TEXT NOT NULL,
+            why TEXT NOT NULL,
+            entered TEXT NOT NULL,
+            PRIMARY KEY (run, number)
+        ) WITHOUT ROWID
+        """,
+    ),
 )
 VERSION = len(STEPS)

@@ -6,12 +6,14 @@ on the disk. What takes long is handed to ``start``; the book is only used by wh
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any, Protocol
 
-from benchplan.carrying import work
+from benchplan.carrying import following, work
+from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.carrying.session import ONLY_NOTED
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
@@ -48,6 +50,7 @@ class Carrier:
         self._session = session
         self._start = start
         self._book: BenchBook | None = None
+        self._token = os.urandom(8).hex()  # this window's, in the book
         self.followed_s = 0  # the second of the run that the shown plan was made at
 
     @property
@@ -99,7 +102,7 @@ class Carrier:
     def kit_is_known(self, day: Day) -> bool:
         """Say whether a run on the same ovens, pans and tins is in the book already."""
         try:
-            return any(kit_names(run.day_text) == _names(day) for run in self.book.runs())
+            return any(kit_names(run.day_text) == kit_of(day) for run in self.book.runs())
         except BenchplanError:
             return False
 
@@ -130,6 +133,7 @@ class Carrier:
                 plan_text=plan_text,
                 rehearsal=session.rehearsal,
                 speed=session.speed,
+                token=self._token,
             )
         except BenchplanError as error:
             session.tell(f"The run cannot begin: {error}")
@@ -138,16 +142,75 @@ class Carrier:
         session.take_run(run, day, plan, ())
 
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
-        """Take up a run from the book where its marks left it."""
+        """Take up a run from the book where its marks left it; follow it where another window
+        that is still open carries it."""
+        session = self._session
+        try:
+            follows = self.book.held_elsewhere(run, self._token)
+            if not follows:
+                self.book.hold(run, self._token)
+            marks = (*marks, *following.see(self.book, run, marks).new)
+        except BenchplanError as error:
+            session.tell(f"The run cannot be gone on with: {error}")
+            return
 
         def take(answer: tuple[Day, Plan, Plan]) -> None:
             day, base, plan = answer
-            self._session.message, self.followed_s = "", now_s
-            self._session.take_run(run, day, base, marks)
-            self._session.replanned(marks, plan)
+            session.message, self.followed_s = "", now_s
+            session.take_run(run, day, base, marks, follows)
+            session.replanned(marks, plan)
+            if follows:
+                session.tell(f"{session.message} {following.FOLLOWS}".strip())
 
-        now_s = self._session.seconds_into(run, marks)
+        now_s = session.seconds_into(run, marks)
         self._start("begin", partial(work.taken_up, run, marks, now_s), take)
+
+    # --- two windows on one run -------------------------------------------------------------
+
+    def look_for_marks(self) -> None:
+        """See what another window did to the run on show; cheap, for every tick."""
+        try:
+            if self._session.run is not None and self.book.changed_elsewhere():
+                self._catch_up()
+        except BenchplanError as error:
+            self._session.tell(str(error))
+
+    def take_over(self) -> bool:
+        """Carry the run that another window carries; say whether this one does now."""
+        session = self._session
+        if session.run is None or not session.following:
+            return False
+        try:
+            self.book.hold(session.run, self._token)
+            self._catch_up()
+        except BenchplanError as error:
+            session.tell(str(error))
+        if session.run is None or session.following:
+            return False
+        session.tell(following.TAKES)
+        self._complete_or_not()
+        return True
+
+    def _catch_up(self) -> None:
+        """Hold what the book holds of the run, and follow it where another window carries it."""
+        session = self._session
+        if session.run is None:
+            return
+        seen = following.see(self.book, session.run, session.marks)
+        said = following.said(seen, self._token, session.following)
+        session.following = seen.holder != self._token
+        if seen.ended and session.following:
+            session.leave_run()
+            session.tell(following.ENDED)
+            return
+        if seen.new or seen.run != session.run:
+            session.followed(seen.run, seen.new)
+        if seen.plain:
+            self._follow(self._followed)
+        elif seen.new:
+            self._retrace()
+        if said:
+            session.tell(said)
 
     # --- marks ------------------------------------------------------------------------------
 
@@ -220,8 +283,17 @@ class Carrier:
         session = self._session
         if session.run is None:
             return False
+        if session.following:
+            session.tell(following.FOLLOWS)
+            return False
+        from benchplan.book import HeldElsewhereError
+
         try:
-            kept = self.book.add_mark(session.run, mark)
+            kept = self.book.add_mark(session.run, mark, self._token)
+        except HeldElsewhereError:
+            session.following = True  # the next look for marks catches up
+            session.tell(f"Not marked: {following.TAKEN}")
+            return False
         except BenchplanError as error:
             session.tell(f"Not marked: {error}")
             return False
@@ -284,7 +356,7 @@ class Carrier:
         """Keep the run's state in the book true: complete with the last action, else running."""
         session = self._session
         state, run = session.state(), session.run
-        if state is None or run is None:
+        if state is None or run is None or session.following:
             return
         wanted = "complete" if state.complete else "running"
         if run.state != wanted:
@@ -298,29 +370,21 @@ class Carrier:
     def _set_state(self, run: Run, state: str, finished_s: int | None) -> None:
         """Write a run's state; the marks are in the book whether or not this can be written."""
         try:
-            self.book.end_run(run, state, finished_s)
+            self.book.end_run(run, state, finished_s, self._token)
         except BenchplanError as error:
             self._session.tell(str(error))
 
     def end(self, run: Run) -> None:
         """End a run, on show or on offer, before it is complete."""
         session = self._session
+        try:
+            if self.book.held_elsewhere(run, self._token):
+                session.tell(following.FOLLOWS if session.run else following.END_THERE)
+                return
+            self.book.hold(run, self._token)
+        except BenchplanError as error:
+            session.tell(str(error))
         finished_s = session.now_s() if session.run else None
         self._set_state(run, "stopped", finished_s)
         session.offer = None
         session.leave_run()
-
-
-def _names(day: Day) -> tuple[frozenset[str], ...]:
-    return frozenset(day.ovens), frozenset(day.pans), frozenset(day.tins)
-
-
-def kit_names(day_text: str) -> tuple[frozenset[str], ...]:
-    """Return the ovens', pans' and tins' names in the text of a day; all empty where unreadable."""
-    import tomllib
-
-    try:
-        found = tomllib.loads(day_text)
-    except tomllib.TOMLDecodeError:
-        found = {}
-    return tuple(frozenset(found.get(part, ())) for part in ("ovens", "pans", "tins"))

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def record_of(book: BenchBook, number: int) -> Record:
     """Return the record of a run in the book; raises ``BenchplanError`` where it has none."""
     run = book.run(number)
-    return read_record(run, book.marks(run))
+    return read_record(run, book.marks(run), book.corrections(run))
 
 
 def read_record(

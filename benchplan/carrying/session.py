@@ -40,6 +40,7 @@ class Session:
 
     ``plan`` follows the marks during a run, ``base_plan`` is the plan that the run began with.
     ``message`` is what the band says; ``changed`` whether the day differs from its file.
+    ``following``: another window carries the run, and this one only shows it.
     """
 
     def __init__(
@@ -54,6 +55,7 @@ class Session:
         self.plan: Plan | Cannot | None = None
         self.base_plan: Plan | None = None
         self.run: Run | None = None
+        self.following = False
         self.offer: tuple[Run, tuple[Mark, ...]] | None = None  # begun earlier, not complete
         self.own_day: Day | None = None  # the day as its file has it, while a run has moved it
         self.marks: tuple[Mark, ...] = ()
@@ -103,7 +105,7 @@ class Session:
         self.day = plan_file.day
         self.plan = self.base_plan = None
         self.run, self.marks, self._run_clock = None, (), None
-        self.offer = None
+        self.offer, self.following = None, False
         self.changed = False
         self.message = ""
         self.on_day()
@@ -191,7 +193,9 @@ class Session:
 
     # --- the run ----------------------------------------------------------------------------
 
-    def take_run(self, run: Run, day: Day, plan: Plan, marks: tuple[Mark, ...]) -> None:
+    def take_run(
+        self, run: Run, day: Day, plan: Plan, marks: tuple[Mark, ...], following: bool = False
+    ) -> None:
         """Carry out ``plan`` of ``day`` as ``run``; a rehearsal goes on from its last mark."""
         if run.rehearsal:
             last = clock.at(run.start, _last_s(marks))
@@ -207,7 +211,7 @@ class Session:
                 )
         self.offer, self.own_day = None, self.own_day or self.day
         self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
-        self.marked_plan = plan
+        self.marked_plan, self.following = plan, following
         self.on_change()
 
     def seconds_into(self, run: Run, marks: tuple[Mark, ...]) -> int:
@@ -221,9 +225,17 @@ class Session:
         self.marks = (*self.marks, mark)
         self.on_change()
 
+    def followed(self, run: Run, new: tuple[Mark, ...]) -> None:
+        """Hold what another window did: marks that are in the book, and the run's state."""
+        self.run, self.marks = run, (*self.marks, *new)
+        last = clock.at(run.start, _last_s(self.marks))
+        if run.rehearsal and last > self.now():
+            self._run_clock = self.make_clock(last, run.speed)  # each window has its own
+        self.on_change()
+
     def leave_run(self) -> None:
         """Put the run away and go back to the day as its file has it."""
-        self.run, self.marks, self._run_clock = None, (), None
+        self.run, self.marks, self._run_clock, self.following = None, (), None, False
         self.given_names = {}
         if isinstance(self.wall, AnchoredClock):
             self.wall.anchor()  # whatever it was set to meanwhile

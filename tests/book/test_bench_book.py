@@ -14,6 +14,8 @@ import pytest
 from benchplan.book import BenchBook, home
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Mark, Run
+from benchplan.model.record import Correction
+from benchplan.model.run import MARKS, RUN_STATES
 
 START = datetime(2026, 12, 5, 9, tzinfo=timezone(timedelta(hours=1)))
 FILL = Action("fill", (3,))
@@ -52,6 +54,8 @@ def test_what_is_written_is_read_back_equal(tmp_path: Path, open_book: Opener) -
         Mark("tick", 210, 210, Action("load", (1, 2), "counter"), "Mitts on"),
         Mark("done", 220, 230, Action("preheat", (), "counter", 2)),
         Mark("take back", 240, 240, takes_back=1),
+        Mark("reading", 250, 250, Action("load", (1, 2), "counter"), amount=166.5),
+        Mark("scrapped", 260, 270, Action("pack", (1,)), amount=2, note="dropped; née Crème 冬"),
     )
     kept = tuple(book.add_mark(run, mark) for mark in marks)
     assert kept == tuple(replace(mark, number=at) for at, mark in enumerate(marks, start=1))
@@ -94,8 +98,64 @@ def test_a_run_to_go_on_with_is_the_newest_of_its_file_and_kind(
     assert book.open_run("fair.toml", rehearsal=True) == tried
     book.end_run(new, "stopped")
     assert book.open_run("fair.toml") == old
+    held = book.end_run(old, "held")
+    assert book.open_run("fair.toml") == held
     book.end_run(old, "complete", 10)
     assert book.open_run("fair.toml") is None
+
+
+def test_every_kind_of_mark_and_every_state_can_be_kept(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
+    run = begin(book)
+    book.add_mark(run, DONE)
+    for what in MARKS:
+        kept = book.add_mark(run, Mark(what, 1, 2, takes_back=1, amount=0.5, note="why"))
+        assert book.marks(run)[-1] == kept
+    for state in RUN_STATES:
+        assert book.end_run(run, state).state == state
+    with pytest.raises(ValueError, match="never 'lost'"):
+        book.add_mark(run, Mark("lost", 1, 1))
+    with pytest.raises(ValueError, match="never 'lost'"):
+        book.end_run(run, "lost")
+
+
+def test_a_run_of_a_file_that_has_moved_is_found_by_the_files_name(
+    tmp_path: Path, open_book: Opener
+) -> None:
+    book = open_book(tmp_path)
+    here = tmp_path / "fair.toml"
+    moved = begin(book, tmp_path / "old" / "fair.toml")
+    assert book.open_run(here) == moved
+    assert book.open_run(tmp_path / "other.toml") is None
+    (tmp_path / "old").mkdir()
+    (tmp_path / "old" / "fair.toml").touch()
+    assert book.open_run(here) is None, "that file is still where it was"
+    own = begin(book, here)
+    begin(book, tmp_path / "gone" / "fair.toml")
+    assert book.open_run(here) == own
+    with book._change() as raw:
+        raw.execute("UPDATE runs SET state = 'stopped'")
+        raw.execute(
+            "UPDATE runs SET state = 'running', file = 'C:\\days\\fair.toml' WHERE number = 1"
+        )
+    found = book.open_run(here)
+    assert found is not None
+    assert found.number == 1
+
+
+def test_corrections_are_counted_from_1_in_each_run(tmp_path: Path, open_book: Opener) -> None:
+    book = open_book(tmp_path)
+    first, second = begin(book), begin(book)
+    late = Correction(3, "time", "190", "250", "the wall clock", START)
+    name = Correction(0, "name", "1", "Rui", "", START)
+    kept = [book.add_correction(run, each) for run, each in (
+        (first, late), (second, name), (first, name)
+    )]  # fmt: skip
+    assert [each.number for each in kept] == [1, 1, 2]
+    assert book.corrections(first) == (kept[0], kept[2])
+    assert book.corrections(second.number) == (kept[1],)
+    with pytest.raises(BenchplanError, match="cannot be used"):
+        book.add_correction(12, late)
 
 
 def test_recent_files_the_latest_first_and_each_once(tmp_path: Path, open_book: Opener) -> None:
@@ -171,8 +231,8 @@ def test_a_damaged_book_is_set_aside_and_said(tmp_path: Path, open_book: Opener,
     path.write_bytes(damaged)
     again = open_book(tmp_path)
     assert "was damaged" in again.notice
-    assert str(tmp_path / "bench_book.damaged-1.sqlite") in again.notice
-    assert (tmp_path / "bench_book.damaged-1.sqlite").read_bytes() == damaged
+    assert str(tmp_path / "bench_book.damaged.sqlite") in again.notice
+    assert (tmp_path / "bench_book.damaged.sqlite").read_bytes() == damaged
     assert again.runs() == ()
     begin(again)
     again.close()

@@ -9,7 +9,7 @@ from pathlib import Path
 import example_day
 
 from benchplan.book import BenchBook
-from benchplan.carrying.carrier import kit_names
+from benchplan.carrying.kit import kit_names
 from benchplan.carrying.session import Session
 from benchplan.clock import Clock, ManualClock, at
 from benchplan.files import read_text

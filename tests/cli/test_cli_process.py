@@ -110,13 +110,17 @@ def test_a_terminal_that_cannot_draw(sample: str, changes: dict[str, str], words
     assert b"\x1b" not in said
 
 
-@pytest.mark.parametrize("verb", ["check", "plan", "fit", "--help", "--version", "oops", "open"])
+@pytest.mark.parametrize(
+    "verb", ["check", "plan", "fit", "record", "test-bake", "--help", "--version", "oops", "open"]
+)
 def test_no_verb_of_the_shell_loads_the_screens(sample: str, verb: str) -> None:
     program = (
         "import sys; from benchplan.cli import main; main(sys.argv[1:]); "
         f"print([name for name in sys.modules if name.split('.')[0] in {SCREENS}], file=sys.stderr)"
     )
-    arguments = [verb, sample] if verb in ("check", "plan", "fit", "open") else [verb]
+    arguments = [verb, sample] if verb in ("check", "plan", "fit", "open", "test-bake") else [verb]
+    if verb == "test-bake":
+        arguments.append("--found")  # there is none, so that nothing is written beside the sample
     done = subprocess.run(
         [sys.executable, "-c", program, *arguments],
         stdin=subprocess.DEVNULL,

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from benchplan.cli import _parser
+from benchplan.cli.parser import VERBS, parser
 from benchplan.files import read_text
 from benchplan.files.samples import sample_paths
 from benchplan.model import Plan
@@ -50,8 +50,8 @@ def test_the_first_command_line_opens_a_sample() -> None:
     program, *arguments = shlex.split(commands()[0][2])
     settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     assert program.removeprefix(".venv/bin/") in settings["project"]["scripts"]
-    given = _parser().parse_args(arguments)
-    assert given.act.__name__ == "_open"
+    given = parser().parse_args(arguments)
+    assert given.act.__name__ == "open_day"
     assert ROOT / given.file in sample_paths()
 
 
@@ -87,8 +87,8 @@ def test_plan_files_in_the_docs_can_be_planned(name: str) -> None:
 
 
 def test_the_docs_speak_of_every_verb() -> None:
-    verbs = ("open", "check", "plan", "fit")
-    assert all(f"`benchplan {verb} FILE" in README for verb in verbs)
+    table = README.split("## The verbs", 1)[1].split("\n## ", 1)[0]
+    assert [verb for verb in VERBS if f"| `benchplan {verb} " not in table] == []
 
 
 def test_the_page_of_keys_is_the_registry() -> None:

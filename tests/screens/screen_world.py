@@ -211,6 +211,8 @@ async def world(
         async with app.run_test(size=size) as pilot:
             yield World(app, pilot, manual, seconds, rehearsals, faults.found)
             app.jobs.cancel_all()
+            if "runs" in app.__dict__:
+                app.runs.close()  # else this process would go on showing that the window is open
     finally:
         LOG.removeHandler(faults)
     assert faults.found == []

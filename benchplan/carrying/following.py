@@ -1,0 +1,55 @@
+"""Two windows on one run: one carries it, the others follow and can take it over.
+
+The book says who carries a run. Whoever's mark is refused, or who sees another holder there, shows
+what the other window marks and marks nothing itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from benchplan.book import BenchBook
+    from benchplan.model import Mark, Run
+
+FOLLOWS = "Another window carries this run. T takes it over."
+TAKEN = "Another window has taken this run over. T takes it back."
+CLOSED = "The window that carried this run was closed. T takes it over."
+TAKES = "This window carries the run now."
+ENDED = "The run was ended in another window."
+END_THERE = "Another window carries this run. End it there, or go on with it here first."
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What the book holds of a run: the run, the marks that are new, and whose token is on it."""
+
+    run: Run
+    new: tuple[Mark, ...]
+    holder: str
+
+    @property
+    def ended(self) -> bool:
+        """Whether nobody can go on with it."""
+        return self.run.state in ("stopped", "aborted")
+
+    @property
+    def plain(self) -> bool:
+        """Whether what is new only adds to what was there: one mark, and none taken back."""
+        return len(self.new) == 1 and self.new[0].what != "take back"
+
+
+def see(book: BenchBook, run: Run, marks: tuple[Mark, ...]) -> Seen:
+    """Read from the book what a window with these marks does not know yet."""
+    last = marks[-1].number if marks else 0
+    return Seen(book.run(run.number), book.marks_since(run, last), book.holder(run))
+
+
+def said(seen: Seen, token: str, following: bool) -> str:
+    """Say what a window has to say of who carries its run; nothing where that is as it was."""
+    if seen.holder == token:
+        return ""
+    if not seen.holder:
+        return CLOSED
+    return "" if following else TAKEN

@@ -1,0 +1,117 @@
+"""The verbs that plan: ``check``, ``fit`` and ``plan``."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchplan.cli.given import DONE, placing, read, refuse, teller
+from benchplan.errors import BenchplanError
+from benchplan.shell import complain, is_terminal, say
+
+if TYPE_CHECKING:
+    from benchplan.fitting import KnownFits, Wanted
+    from benchplan.model import Day, Fit
+
+
+def check(given: argparse.Namespace) -> int:
+    """Say what a plan file says, what fits, and what cannot be done."""
+    from benchplan.fitting import fit_day
+    from benchplan.papers.fit_text import check_text
+    from benchplan.planner import check_day
+
+    with placing(read(given)) as day:
+        # rows say all that a check needs, unless trays are asked for by their size
+        fits = fit_day(day, _known_fits(day, search=bool(day.queue)))
+        reasons = check_day(day, fits)
+    say(check_text(day, fits, possible=not reasons))
+    return refuse(reasons) if reasons else DONE
+
+
+def fit(given: argparse.Namespace) -> int:
+    """Print or draw what fits."""
+    from benchplan.fitting import fit_day, margins_of
+    from benchplan.papers import fit_text, plan_json
+
+    with placing(read(given)) as day:
+        fits = fit_day(day, _known_fits(day, search=not given.quick, every=True))
+    if given.svg:
+        _draw(day, fits, given.svg, teller(given))
+    if given.json:
+        say(plan_json.dumps(plan_json.fits_to_dict(fits)) + "\n")
+    elif not given.svg:
+        say(fit_text.fits_text(day, fits, [margins_of(day, fit) for fit in fits]))
+    return DONE
+
+
+def _known_fits(day: Day, search: bool, every: bool = False) -> KnownFits:
+    """Return what is known to fit, after a search for what nobody has searched yet.
+
+    A book that cannot be opened or written keeps nothing, and no verb fails for it.
+    """
+    from benchplan.book import BenchBook
+    from benchplan.keeping import kept_fits, search_and_keep
+
+    book = None
+    try:
+        book = BenchBook.open()
+        if book.notice:
+            complain(book.notice)
+        known = kept_fits(book)
+    except BenchplanError:
+        known = {}
+    try:
+        tell = _say_search if is_terminal(sys.stderr) else None
+        return search_and_keep(day, known, book, every=every, tell=tell) if search else known
+    finally:
+        if book is not None:
+            book.close()
+
+
+def _say_search(wanted: Wanted, count: int) -> None:
+    complain(f"Looking for {count + 1} {wanted.tin} on pan {wanted.pan}: seconds, and only once.")
+
+
+def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], None]) -> None:
+    """Write the drawings of ``fits`` and tell their paths."""
+    from benchplan.files.folder import write_folder
+    from benchplan.papers.fit_svg import HEAD, fit_svgs
+
+    drawn, left_out = fit_svgs(day, fits)
+    for path in write_folder(folder, drawn, HEAD):
+        tell(str(path))
+    for sentence in left_out:
+        complain(sentence)
+
+
+def plan(given: argparse.Namespace) -> int:
+    """Print or draw the whole day."""
+    from benchplan.model import Cannot
+    from benchplan.more import more
+    from benchplan.papers import plan_json, plan_text
+    from benchplan.planner import plan_day, resolved
+
+    with placing(read(given)) as asked:
+        day = resolved(asked)
+        fits = _known_fits(day, search=not given.quick)
+        plan = plan_day(day, known_fits=fits)
+    if isinstance(plan, Cannot):
+        if given.json:
+            say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
+        return refuse(plan.reasons)
+    if given.more and (given.json or not given.svg):
+        plan = more(day, plan, fits)
+    if given.svg:
+        from benchplan.files.folder import write_file
+        from benchplan.papers import plan_svg
+
+        write_file(given.svg, plan_svg.plan_svg(day, plan), plan_svg.HEAD)
+        teller(given)(str(given.svg))
+    if given.json:
+        say(plan_json.dumps(plan_json.plan_to_dict(day, plan)) + "\n")
+    elif not given.svg:
+        say(plan_text.plan_text(day, plan))
+    return DONE
