@@ -176,22 +176,33 @@ class Choose(Dialog[int]):
     ) -> None:
         super().__init__(title, words, yes, no)
         self._choices = tuple(choices)
-        self._at = 0
+        self._at = self._banded = 0  # the chosen one, and the rows that the band takes
+
+    def show_band(self, rows: tuple[Row, ...], kind: str) -> None:
+        super().show_band(rows, kind)
+        if self._banded != len(rows):
+            self._banded = len(rows)
+            for choices in self.query(".choices").results(Lines):
+                choices.show(self._rows())
 
     def inside(self) -> ComposeResult:
         yield Lines(self._rows(), classes="choices")
 
     def _rows(self) -> list[Row]:
         """Return as many choices as there is room for, around the chosen one."""
-        room = max(3, self.app.size.height - 12)
+        room = max(3, self.app.size.height - 12 - self._banded)
+        more = len(self._choices) > room
+        room -= more
         first = max(0, min(self._at - room // 2, len(self._choices) - room))
         shown = list(enumerate(self._choices))[first : first + room]
-        return [
+        rows = [
             row(Piece(("→ " if at == self._at else "  ") + cut(words, self.room - 2), "pick"))
             if at == self._at
             else row("  " + cut(words, self.room - 2))
             for at, words in shown
         ]
+        where = row(Piece(f"  {self._at + 1} of {len(self._choices)}: Up and Down", "quiet"))
+        return [*rows, where] if more else rows
 
     def action_pick(self, by: int) -> None:
         self._at = (self._at + by) % len(self._choices)
