@@ -261,6 +261,8 @@ class BenchApp(App[None], inherit_bindings=False):
         try:
             if self._watcher is not None:
                 self._watcher.look()
+            if self.session.run is not None:
+                self.runs.look_for_marks()
             self.show()
             state = self.session.state()
             if state is not None:

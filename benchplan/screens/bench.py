@@ -59,7 +59,9 @@ class BenchScreen(DayScreen):
         if session.run is not None and state is not None:
             baking = any(hot.kind == "oven" for hot in state.hot)
             moment = "baking" if baking else session.run.state
-            if state.held_s is not None:
+            if session.following:
+                moment = "following"
+            elif state.held_s is not None:
                 moment = "held"
             return footer_of("bench", session.run.state if state.complete else moment, session.keys)
         if session.good_plan() is None:
@@ -292,6 +294,10 @@ class BenchScreen(DayScreen):
         if not self._held_down():
             self._hush()
             self._mishaps.longer()
+
+    def action_take_over(self) -> None:
+        self._hush()
+        self.bench_app.runs.take_over()
 
     def action_happened(self) -> None:
         self._hush()
