@@ -20,7 +20,7 @@ def any_mark(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the book take marks of every kind, and number them; none of them is on the disk."""
     numbers = count(1)
 
-    def add_mark(self: BenchBook, run: Run | int, mark: Mark) -> Mark:
+    def add_mark(self: BenchBook, run: Run | int, mark: Mark, *_: object) -> Mark:
         return replace(mark, number=next(numbers))
 
     monkeypatch.setattr(BenchBook, "add_mark", add_mark)
