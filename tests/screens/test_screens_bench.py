@@ -54,7 +54,6 @@ async def until_baking(there: World) -> int:
     return next(hot.until_s for hot in there.state.hot if hot.kind == "oven")
 
 
-@pytest.mark.usefixtures("any_mark")
 async def test_cautions_come_before_the_first_run_on_a_kit_only(first_tray: Path) -> None:
     async with world(first_tray) as there:
         await there.planned()
@@ -374,7 +373,6 @@ async def test_saving_during_a_run_writes_the_day_as_it_was_planned(first_tray: 
     assert first_tray.read_text() == before
 
 
-@pytest.mark.usefixtures("any_mark")
 async def test_a_run_that_was_ended_is_not_offered_again(first_tray: Path, home: Path) -> None:
     async with world(first_tray) as there:
         await there.begin()

@@ -13,7 +13,6 @@ from benchplan.book import BenchBook
 from benchplan.model import Action, Mark
 from benchplan.screens.dialogs import Dialog
 
-pytestmark = pytest.mark.usefixtures("any_mark")
 DOWN = "down"
 
 
