@@ -306,15 +306,20 @@ class Carrier:
         session.marked(kept)
         return True
 
-    def dry_again(self, scent: str) -> None:
-        """Note that a scent's jar goes back to drying; a rehearsal has no jars."""
+    def dry_again(self, scent: str) -> bool:
+        """Note that a scent's jar goes back to drying, and say whether that is in the book.
+
+        A rehearsal has no jars.
+        """
         session = self._session
         if session.run is None or session.run.rehearsal:
-            return
+            return False
         try:
             self.book.add_jar(scent, session.local_now().date(), "Failed the dry test")
         except BenchplanError as error:
             session.tell(f"The jar is not in the book: {error}")
+            return False
+        return True
 
     # --- planning what follows --------------------------------------------------------------
 

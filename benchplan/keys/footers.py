@@ -16,6 +16,7 @@ FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
         ("done", "Done"), ("tick", "Tick"), ("take_back", "Take back"), ("other", "Other"),
         ("hold", "Hold"), ("longer", "Longer"), ("happened", "Mishap"), ("end_run", "End"),
     ),
+    ("bench", "following"): (("take_over", "Take over"), ("bell", "Bell")),
     ("bench", "held"): (
         ("hold", "Go on"), ("take_back", "Take back"), ("longer", "Longer"),
         ("happened", "Mishap"), ("end_run", "End"),

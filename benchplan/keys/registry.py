@@ -295,6 +295,13 @@ _BENCH = (
         "beads are not dry.",
         ("bench",),
     ),
+    KeyAction(
+        "take_over",
+        _letter("t"),
+        "",
+        "Take over a run that another window carries: this one only follows it until then.",
+        ("bench",),
+    ),
     KeyAction("next_card", ("tab",), "", "Move to the next person's card.", ("bench",)),
     KeyAction("last_card", ("shift+tab",), "", "Move to the card before.", ("bench",)),
     KeyAction(

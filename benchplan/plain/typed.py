@@ -148,6 +148,8 @@ class Typed:
             what = action_said(self._session.plan, card.action)
             return [f"This has only just come: {what}. Type done again if it is done."]
         bench = bench_of(self._session, card.person)
+        if self._held() and card.action.what != "unload":
+            return ["It is held. on goes on first."]
         if bench is not None and (first := mishaps.unseen(bench, card.action)):
             cure = NOT_DRY if first[0] == DRY_CHECK else "skip WHY passes it over."
             return [f"First: {first[0]}. tick ticks it; {cure}"]

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from benchplan.screens.searching import Searching
 
 BAD_INPUT = 2
+HELD_S = 0.6  # presses nearer to each other than this come from a key that is held down
 
 HANGUP = getattr(signal, "SIGHUP", 1)  # Windows has no such signal
 
@@ -80,6 +81,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self._path = path
         self._ticking = ticking
         self._first, self._maker = first, maker
+        self._pressed: float | None = None  # when a key that marks or answers was pressed last
         self._in_terminal = _terminal()
         for name in LOOKS:
             self.register_theme(theme(name))
@@ -261,6 +263,8 @@ class BenchApp(App[None], inherit_bindings=False):
         try:
             if self._watcher is not None:
                 self._watcher.look()
+            if self.session.run is not None:
+                self.runs.look_for_marks()
             self.show()
             state = self.session.state()
             if state is not None:
@@ -271,6 +275,15 @@ class BenchApp(App[None], inherit_bindings=False):
         except Exception:
             LOG.exception("a tick failed")
             self.session.message = f"A tick failed; the count goes on. {SEE_LOG}"
+
+    def held_down(self) -> bool:
+        """Whether a key that marks or answers comes from one that is held down.
+
+        Nobody reads as fast as a key repeats. Asked once for each press.
+        """
+        now, before = self.monotonic(), self._pressed
+        self._pressed = now
+        return before is not None and now - before < HELD_S
 
     # --- keys that work everywhere ------------------------------------------------------------
 

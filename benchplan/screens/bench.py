@@ -11,7 +11,7 @@ from benchplan.carrying.session import Session
 from benchplan.model import Action, Plan
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
-from benchplan.screens.dialogs import HELD_S, Choose, Field, Fields
+from benchplan.screens.dialogs import Choose, Field, Fields
 from benchplan.screens.mishaps import Mishaps
 from benchplan.screens.widgets.card import CardBox
 from benchplan.screens.widgets.lines import Lines
@@ -42,7 +42,6 @@ class BenchScreen(DayScreen):
         super().__init__()
         self._picked: int | None = None  # the person whose card Tab has moved to
         self._shown: dict[int, tuple[Action | None, float]] = {}
-        self._entered: float | None = None  # when Enter or + was pressed last
         self._mishaps = Mishaps(self)
 
     def body(self) -> ComposeResult:
@@ -59,7 +58,9 @@ class BenchScreen(DayScreen):
         if session.run is not None and state is not None:
             baking = any(hot.kind == "oven" for hot in state.hot)
             moment = "baking" if baking else session.run.state
-            if state.held_s is not None:
+            if session.following:
+                moment = "following"
+            elif state.held_s is not None:
                 moment = "held"
             return footer_of("bench", session.run.state if state.complete else moment, session.keys)
         if session.good_plan() is None:
@@ -164,14 +165,14 @@ class BenchScreen(DayScreen):
 
     def action_done(self) -> None:
         self._hush()
-        state = self.session.state()
-        if state is None:
-            self.bench_app.runs.start_or_go_on()
+        held_down, now = self.bench_app.held_down(), self.bench_app.monotonic()
+        if self.session.state() is None:
+            if not held_down:
+                self.bench_app.runs.start_or_go_on()
             return
         card = self._card()
         if card is None:
             return
-        held_down, now = self._held_down(), self.bench_app.monotonic()
         if card.action is None:
             self.session.tell(NOTHING)
             return
@@ -180,12 +181,6 @@ class BenchScreen(DayScreen):
         action, since = self._shown.get(card.person, (None, 0.0))
         if action == card.action and now - since >= SHOWN_FOR_S and not held_down:
             self._mark(card.action, card.person)
-
-    def _held_down(self) -> bool:
-        """Whether this key comes from one that is held down."""
-        now, before = self.bench_app.monotonic(), self._entered
-        self._entered = now
-        return before is not None and now - before < HELD_S
 
     def action_tick(self) -> None:
         self._hush()
@@ -289,9 +284,13 @@ class BenchScreen(DayScreen):
         self._mishaps.hold()
 
     def action_longer(self) -> None:
-        if not self._held_down():
+        if not self.bench_app.held_down():
             self._hush()
             self._mishaps.longer()
+
+    def action_take_over(self) -> None:
+        self._hush()
+        self.bench_app.runs.take_over()
 
     def action_happened(self) -> None:
         self._hush()

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 MOST_WIDTH = 72
-HELD_S = 0.6  # Enters nearer to each other than this come from a key that is held down
 
 
 class Dialog(ModalScreen[T], inherit_bindings=False):
@@ -39,7 +38,6 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
         super().__init__()
         self._title, self._words = title, words
         self._yes, self._no = yes, no
-        self._entered = 0.0  # when Enter was pressed last, or before that when this was put up
 
     @property
     def room(self) -> int:
@@ -47,17 +45,11 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
         return max(10, min(MOST_WIDTH, self.app.size.width - 8))
 
     def on_mount(self) -> None:
-        self._entered = cast("BenchApp", self.app).monotonic()
         cast("BenchApp", self.app).show()
 
     def held_down(self) -> bool:
-        """Whether this Enter comes from a key that was held down since before the question.
-
-        Nobody reads as fast as a key repeats.
-        """
-        now, before = cast("BenchApp", self.app).monotonic(), self._entered
-        self._entered = now
-        return now - before < HELD_S
+        """Whether this Enter comes from a key that is held down, since before the question too."""
+        return cast("BenchApp", self.app).held_down()
 
     def show_band(self, rows: tuple[Row, ...], kind: str) -> None:
         """Show the band above the question: an oven's exit does not wait for an answer."""
@@ -157,6 +149,11 @@ class Fields(Dialog[tuple[str, ...]]):
 
     def action_accept(self) -> None:
         inputs = list(self.query(Input))
+        untouched = all(
+            field.value == each.value for field, each in zip(self._fields, inputs, strict=True)
+        )
+        if self.held_down() and untouched:
+            return
         for field, each in zip(self._fields, inputs, strict=True):
             said = field.check(each.value.strip())
             if said:
@@ -176,22 +173,33 @@ class Choose(Dialog[int]):
     ) -> None:
         super().__init__(title, words, yes, no)
         self._choices = tuple(choices)
-        self._at = 0
+        self._at = self._banded = 0  # the chosen one, and the rows that the band takes
+
+    def show_band(self, rows: tuple[Row, ...], kind: str) -> None:
+        super().show_band(rows, kind)
+        if self._banded != len(rows):
+            self._banded = len(rows)
+            for choices in self.query(".choices").results(Lines):
+                choices.show(self._rows())
 
     def inside(self) -> ComposeResult:
         yield Lines(self._rows(), classes="choices")
 
     def _rows(self) -> list[Row]:
         """Return as many choices as there is room for, around the chosen one."""
-        room = max(3, self.app.size.height - 12)
+        room = max(3, self.app.size.height - 12 - self._banded)
+        more = len(self._choices) > room
+        room -= more
         first = max(0, min(self._at - room // 2, len(self._choices) - room))
         shown = list(enumerate(self._choices))[first : first + room]
-        return [
+        rows = [
             row(Piece(("→ " if at == self._at else "  ") + cut(words, self.room - 2), "pick"))
             if at == self._at
             else row("  " + cut(words, self.room - 2))
             for at, words in shown
         ]
+        where = row(Piece(f"  {self._at + 1} of {len(self._choices)}: Up and Down", "quiet"))
+        return [*rows, where] if more else rows
 
     def action_pick(self, by: int) -> None:
         self._at = (self._at + by) % len(self._choices)

@@ -118,8 +118,10 @@ class Mishaps(Questions):
         scents = mishaps.card_scents(bench) if bench else ()
 
         def leave(scent: str) -> None:
-            if self._make(lambda bench: mishaps.not_dry(bench, scent), person):
-                self._screen.bench_app.runs.dry_again(scent)
+            session = self._screen.session
+            made = self._make(lambda bench: mishaps.not_dry(bench, scent), person)
+            if made and self._screen.bench_app.runs.dry_again(scent):
+                session.tell(f"{session.message} Its jar is under Jars, drying since today.")
 
         if len(scents) == 1:
             leave(scents[0])

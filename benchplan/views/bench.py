@@ -161,8 +161,10 @@ def other_rows(
         if card.person == focus:
             continue
         words, seconds = count_of(state, card)
+        kind = card_kind(state, card)
         figures = clock.show_countdown(seconds) if words else ""
-        tone = "late" if card_kind(state, card) == "late" else ""
+        figures = "held" if kind == "held" else figures
+        tone = "late" if kind == "late" else ""
         name = f"{who_words(card.person, names)}: "
         room = max(1, width - 10)
         first, *more = wrap(name + card.words, room, "  ")

@@ -24,7 +24,7 @@ from benchplan.model import (
     Tin,
     standing,
 )
-from benchplan.model.run import ACTIONS
+from benchplan.model.run import ACTIONS, NOTED, moving
 from benchplan.model.stop import Iterations
 
 OVENS = ("large", "spare")
@@ -117,6 +117,7 @@ class RunMachine(RuleBasedStateMachine):
         self.tins = {tray.number: tray.tins for tray in self.base.trays}
         here = set(range(1, people + 1))
         self.model = Model(dict.fromkeys(self.tins, BENCH), here, people)
+        self.trail: dict[tuple[int, ...], Plan] = {}
         self.before: list[Model] = []  # the model before each mark that stands
 
     marks: tuple[Mark, ...]
@@ -128,7 +129,9 @@ class RunMachine(RuleBasedStateMachine):
         mark = Mark(what, self.now, self.now, action, person=person, number=number, **more)
         self.marks += (mark,)
         self.before.append(deepcopy(self.model))
-        self.plan = planner.replan(self.day, self.plan, self.marks, self.now)
+        if what not in NOTED:
+            self.plan = planner.replan(self.day, self.plan, self.marks, self.now)
+        self.trail[moving(self.marks)] = self.plan
 
     def places(self, *places: str) -> list[int]:
         model = self.model
@@ -302,7 +305,10 @@ class RunMachine(RuleBasedStateMachine):
                 Mark("take back", self.now, self.now, takes_back=last.number, number=number),
             )
             self.model = self.before.pop()
-        self.plan = planner.follow(self.day, self.base, standing(self.marks), self.now)
+        kept = standing(self.marks)
+        self.plan = planner.follow(self.day, self.base, kept, self.now)
+        # plans that are known need not be made again, and come out the same
+        assert self.plan == planner.follow(self.day, self.base, kept, self.now, self.trail)
 
     # --- what must be so ------------------------------------------------------------------------
 

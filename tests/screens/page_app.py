@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
+from itertools import count
 from typing import Any
 
 import example_day
@@ -59,7 +60,8 @@ async def opened(
 ) -> AsyncIterator[Opened]:
     """Open the example day (or another) on one of the screens."""
     clock = ManualClock(example_day.START)
-    app = BenchApp(None, clock=clock, ticking=False)
+    moments = count(1000, 5)  # each key is pressed long after the one before
+    app = BenchApp(None, clock=clock, monotonic=lambda: next(moments), ticking=False)
     async with app.run_test(size=size) as pilot:
         found = Opened(app, pilot)
         session = app.session

@@ -9,7 +9,12 @@ from pathlib import Path
 import pytest
 from screen_world import SAMPLES, World, world
 
+from benchplan import planner
 from benchplan.book import BenchBook
+from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.session import Session
+from benchplan.files import read_plan
+from benchplan.model import Action
 from benchplan.screens.bench import BenchScreen
 from benchplan.screens.dialogs import Dialog
 from benchplan.screens.widgets.card import CardBox
@@ -49,7 +54,6 @@ async def until_baking(there: World) -> int:
     return next(hot.until_s for hot in there.state.hot if hot.kind == "oven")
 
 
-@pytest.mark.usefixtures("any_mark")
 async def test_cautions_come_before_the_first_run_on_a_kit_only(first_tray: Path) -> None:
     async with world(first_tray) as there:
         await there.planned()
@@ -369,7 +373,6 @@ async def test_saving_during_a_run_writes_the_day_as_it_was_planned(first_tray: 
     assert first_tray.read_text() == before
 
 
-@pytest.mark.usefixtures("any_mark")
 async def test_a_run_that_was_ended_is_not_offered_again(first_tray: Path, home: Path) -> None:
     async with world(first_tray) as there:
         await there.begin()
@@ -395,3 +398,31 @@ async def test_a_mark_that_cannot_be_written_is_not_shown(first_tray: Path) -> N
         assert "Not marked" in there.text()
         assert there.session.marks == ()
         assert there.state.done == before
+
+
+async def test_a_run_that_another_window_carries_is_followed_and_taken_over(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray) as there:
+        await there.begin()
+        session = there.session
+        other = Carrier(Session(there.clock))
+        plan_file = read_plan(first_tray)
+        other._session.open_file(plan_file)
+        other._session.planned(plan_file.day, planner.plan_day(plan_file.day))
+        other.look_for_unfinished()
+        assert other._session.offer is not None
+        other.go_on(*other._session.offer)
+        assert other.take_over()
+        await there.pass_time(2)
+        assert session.following
+        assert "T Take over" in there.text().splitlines()[-2]
+        await there.press("enter")
+        assert session.marks == ()
+        assert other.done(Action("preheat", (), "countertop"), 1)
+        await there.pass_time(2)
+        assert len(session.marks) == 1  # what the other window marks is shown here
+        await there.press("t")
+        assert not session.following
+        assert "This window carries the run now." in there.text()
+        other.close()

@@ -13,7 +13,6 @@ from benchplan.book import BenchBook
 from benchplan.model import Action, Mark
 from benchplan.screens.dialogs import Dialog
 
-pytestmark = pytest.mark.usefixtures("any_mark")
 DOWN = "down"
 
 
@@ -214,6 +213,7 @@ async def test_what_is_not_dry_leaves_the_day_and_its_jar_dries_on(
         await there.press("p", DOWN, "enter")
         found = last(there)
         assert (found.what, found.action) == ("leaves", Action("fill", (1, 2)))
+        await shown(there, "Its jar is under Jars, drying since today.")
         today = there.session.local_now().date()
     book = BenchBook.open(home)
     assert [(jar.scent, jar.started, jar.note) for jar in book.jars()] == [
@@ -309,3 +309,21 @@ async def test_an_alarm_stands_above_every_question(first_tray: Path) -> None:
             await there.pass_time(max(1, there.card.begin_s - there.state.now_s))
             assert "Take tray 1 out of countertop now" in there.text().splitlines()[0], key
             await there.press("escape")
+
+
+async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray: Path) -> None:
+    text = first_tray.read_text(encoding="utf-8").replace("tins = 16", "tins = 120")
+    first_tray.write_text(text, encoding="utf-8")
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "unload")
+        await there.pass_time(max(1, there.card.begin_s - there.state.now_s) + 100)
+        await happened(there, 3)
+        await there.quiet()
+        lines = there.text().splitlines()
+        assert "Overdue by" in lines[0]
+        assert "1 of 15: Up and Down" in there.text()
+        assert "Enter Take   Esc Cancel" in there.text()
+        assert "└" in there.text()  # the box is whole
+        await there.press("up")
+        await shown(there, "15 of 15: Up and Down")

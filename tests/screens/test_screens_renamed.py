@@ -116,7 +116,7 @@ async def test_a_renamed_key_works_is_shown_and_the_usual_one_does_nothing(
     tmp_path: Path,
 ) -> None:
     path = day_with(
-        tmp_path, 'done = "space"\ntick = ["enter", "t"]\nbench = "f4"\nleave = "x"\naccept = "f9"'
+        tmp_path, 'done = "space"\ntick = ["enter", "k"]\nbench = "f4"\nleave = "x"\naccept = "f9"'
     )
     async with world(path, speed=60.0) as there:
         await there.planned()
@@ -136,7 +136,7 @@ async def test_a_renamed_key_works_is_shown_and_the_usual_one_does_nothing(
         assert "Enter Tick" in there.text()
         assert " X Quit" in there.text()
         before = len(there.session.marks)
-        await there.press("enter", "t", "T")
+        await there.press("enter", "k", "K")
         assert {mark.what for mark in there.session.marks} <= {"tick"}
         await there.press("space")
         await there.until(

@@ -107,6 +107,8 @@ def test_people_are_called_by_their_names_where_there_are_several() -> None:
     assert len(first) <= 27
     assert bench.who_words(1, names) == "Person 1"
     assert "Person 2, Ada" in plain(bench.other_rows(two, 1, 60, names))
+    held = replace(two, held_s=0)
+    assert plain(bench.other_rows(held, 1, 60, names)).splitlines()[0].endswith("held")
 
 
 def test_a_mark_taken_back_is_said_by_what_it_was() -> None:
