@@ -179,10 +179,9 @@ def follow(
     day: Day,
     base: Plan,
     marks: tuple[Mark, ...],
-    now_s: int,
     trail: Mapping[tuple[int, ...], Plan] | None = None,
 ) -> Plan:
-    """Return the plan that a whole run has come to: ``replan`` from mark to mark, then until now.
+    """Return the plan that a whole run came to with its last mark: ``replan`` from mark to mark.
 
     It depends on nothing but the first plan and the marks, so going on after a crash shows what was
     shown before. ``trail`` holds plans that followed so far, by ``moving`` of the marks until then:
@@ -199,7 +198,7 @@ def follow(
         passed += 1
         if passed > len(longest):
             plan = replan(day, plan, marks[:count], mark.entered_s)
-    return replan(day, plan, marks, now_s)
+    return plan
 
 
 def _plan(

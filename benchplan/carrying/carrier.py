@@ -156,11 +156,11 @@ class Carrier:
             session.tell(f"The run cannot be gone on with: {error}")
             return
 
-        def take(answer: tuple[Day, Plan, Plan]) -> None:
-            day, base, plan = answer
+        def take(answer: tuple[Day, Plan, tuple[Plan, Plan]]) -> None:
+            day, base, plans = answer
             session.message, self.followed_s, self._trail = "", now_s, {}
             session.take_run(run, day, base, marks, follows)
-            session.replanned(marks, plan)
+            self._retraced(marks, plans)
             if follows:
                 session.tell(f"{session.message} {following.FOLLOWS}".strip())
 
@@ -194,25 +194,12 @@ class Carrier:
         return True
 
     def _catch_up(self) -> None:
-        """Hold what the book holds of the run, and follow it where another window carries it."""
-        session = self._session
-        if session.run is None:
-            return
-        seen = following.see(self.book, session.run, session.marks)
-        said = following.said(seen, self._token, session.following)
-        session.following = seen.holder != self._token
-        if seen.ended and session.following:
-            session.leave_run()
-            session.tell(following.ENDED)
-            return
-        if seen.new or seen.run != session.run:
-            session.followed(seen.run, seen.new)
-        if seen.plain:
+        """Hold what the book holds of the run, and plan what follows from it."""
+        seen = following.catch_up(self._session, self.book, self._token)
+        if seen is not None and seen.plain:
             self._follow(self._followed)
-        elif seen.new:
+        elif seen is not None and seen.new:
             self._retrace()
-        if said:
-            session.tell(said)
 
     # --- marks ------------------------------------------------------------------------------
 
@@ -342,7 +329,13 @@ class Carrier:
         day, plan, marks = session.day, session.base_plan, session.marks
         if day is not None and plan is not None:
             task = partial(work.retraced, day, plan, marks, session.now_s(), dict(self._trail))
-            self._start("replan", task, partial(self._followed, marks))
+            self._start("replan", task, partial(self._retraced, marks))
+
+    def _retraced(self, marks: tuple[Mark, ...], plans: tuple[Plan, Plan]) -> None:
+        """Take the plan that follows the marks and how it looks by now."""
+        followed, forecast = plans
+        self._followed(marks, followed)
+        self._session.forecast(marks, forecast)
 
     def _followed(self, marks: tuple[Mark, ...], plan: Plan) -> None:
         """Take the plan that follows the marks, and keep the last few for what is taken back."""

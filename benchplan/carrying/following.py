@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchplan.book import BenchBook
+    from benchplan.carrying.session import Session
     from benchplan.model import Mark, Run
 
 FOLLOWS = "Another window carries this run. T takes it over."
@@ -53,3 +54,23 @@ def said(seen: Seen, token: str, following: bool) -> str:
     if not seen.holder:
         return CLOSED
     return "" if following else TAKEN
+
+
+def catch_up(session: Session, book: BenchBook, token: str) -> Seen | None:
+    """Let a session hold what the book holds of its run, and follow it where another window carries
+    it; return what was new, or None where no run is on show any more.
+    """
+    if session.run is None:
+        return None
+    seen = see(book, session.run, session.marks)
+    words = said(seen, token, session.following)
+    session.following = seen.holder != token
+    if seen.ended and session.following:
+        session.leave_run()
+        session.tell(ENDED)
+        return None
+    if seen.new or seen.run != session.run:
+        session.followed(seen.run, seen.new)
+    if words:
+        session.tell(words)
+    return seen

@@ -47,8 +47,10 @@ def begun(
     return answer, files.snapshot(plan_file, begun), text
 
 
-def taken_up(run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> tuple[Day, Plan, Plan]:
-    """Return the day of a run in the book, the plan it began with, and the plan now."""
+def taken_up(
+    run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop
+) -> tuple[Day, Plan, tuple[Plan, Plan]]:
+    """Return the day of a run in the book, the plan it began with, and what ``retraced`` does."""
     import json
 
     from benchplan import files
@@ -73,12 +75,14 @@ def retraced(
     now_s: int,
     trail: Mapping[tuple[int, ...], Plan],
     stop: Stop,
-) -> Plan:
-    """Return the plan that a run has come to by the marks that stand, as if no other were made.
+) -> tuple[Plan, Plan]:
+    """Return the plan that follows the marks that stand, as if no other were made, and the forecast
+    of it at ``now_s``.
 
     ``trail`` holds plans of this run that are known, as ``planner.follow`` takes them.
     """
     from benchplan import planner
     from benchplan.model import standing
 
-    return planner.follow(day, base, standing(marks), now_s, trail)
+    followed = planner.follow(day, base, standing(marks), trail)
+    return followed, planner.replan(day, followed, marks, now_s)

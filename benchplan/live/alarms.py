@@ -28,6 +28,8 @@ def alarms(state: State) -> tuple[Alarm, ...]:
     ends, "overdue" when the recipe's bake_late has passed as well. One exit is one alarm, and
     there is none for what nobody has to do something about.
     """
+    if state.ending == "abort":
+        return ()  # the ovens are off
     near = [hot for hot in state.hot if hot.kind == "oven" and hot.soon_s <= state.now_s]
     near.sort(key=lambda hot: (hot.late_s, hot.until_s, hot.place))
     return tuple(_alarm(hot, state.now_s) for hot in near)

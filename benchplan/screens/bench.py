@@ -62,7 +62,7 @@ class BenchScreen(DayScreen):
                 moment = "following"
             elif state.held_s is not None:
                 moment = "held"
-            return footer_of("bench", session.run.state if state.complete else moment, session.keys)
+            return footer_of("bench", "complete" if state.complete else moment, session.keys)
         if session.good_plan() is None:
             return footer_of("bench", "none", session.keys)
         return footer_of("bench", "before" if session.offer is None else "offer", session.keys)
@@ -92,9 +92,8 @@ class BenchScreen(DayScreen):
         if day is None:
             return []
         if state is not None and session.run and session.base_plan:
-            assert isinstance(session.plan, Plan)
             return run_pages.done_rows(
-                day, session.base_plan, session.plan, session.run, session.marks, width
+                day, session.base_plan, state, session.run, session.marks, width
             )
         return run_pages.before_rows(
             day,

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from benchplan import clock
 from benchplan.model import Cannot, Day, Mark, Plan, Run, standing
-from benchplan.model.words import count_words
+from benchplan.model.words import count_words, list_words, tray_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
 from benchplan.views.rows import BLANK, Piece, Row, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, slack_words
+
+if TYPE_CHECKING:
+    from benchplan.live.state import State
 
 AS_PLANNED_S = 15 * 60  # begun so near to its planned start, a day goes about as planned
 
@@ -137,40 +141,67 @@ def caution_rows(width: int) -> list[Row]:
 
 
 def done_rows(
-    day: Day, first: Plan, last: Plan, run: Run, marks: tuple[Mark, ...], width: int
+    day: Day, first: Plan, state: State, run: Run, marks: tuple[Mark, ...], width: int
 ) -> list[Row]:
-    """Sum up a complete day in plain words: when it ended, and how that stands to the plan."""
-    kept = standing(marks)
-    end = max((mark.happened_s for mark in kept if mark.what == "done"), default=0)
-    tins = sum(tray.tins for tray in last.trays)
-    took = clock.show_minutes(end)
+    """Sum up a day that is over in plain words: how it ended, when, and how that stands to plan."""
+    from benchplan.live.record import record
+
+    packed = [tray for tray in record(run, day, first, marks).trays if tray.outcome == "packed"]
+    tins = sum(tray.packed for tray in packed)
+    end = state.finish_s
     said = [
-        f"{count_words(tins, 'tin')} on {count_words(len(last.trays), 'tray')} "
+        f"{count_words(tins, 'tin')} on {count_words(len(packed), 'tray')} "
         f"{'packed' if day.pack == 'today' else 'cleared'}.",
-        f"Begun {at_clock(day, 0)}, done {at_clock(day, end)}: {took}.",
-        _against("the plan", end - first.finish_s, at_clock(day, first.finish_s)),
+        f"Begun {at_clock(day, 0)}, {_ENDED[state.ending]} {at_clock(day, end)}: "
+        f"{clock.show_minutes(end)}.",
     ]
-    if day.finish_by_s is not None:
-        said.append(
-            _against("what was wanted", end - day.finish_by_s, at_clock(day, day.finish_by_s))
-        )
+    if not state.ending:
+        said.append(_against("the plan", end - first.finish_s, at_clock(day, first.finish_s)))
+        if day.finish_by_s is not None:
+            by = at_clock(day, day.finish_by_s)
+            said.append(_against("what was wanted", end - day.finish_by_s, by))
     backs = sum(mark.what == "take back" for mark in marks)
-    done = sum(mark.what == "done" for mark in kept)
+    done = sum(mark.what == "done" for mark in standing(marks))
     said.append(
         f"{count_words(done, 'action')} marked done"
         + (f", {count_words(backs, 'mark')} taken back." if backs else ".")
     )
     if run.rehearsal:
         said.append("This was a rehearsal: nothing is learned from it.")
-    rows = [row(Piece("The day is done.", "good")), BLANK]
+    rows = [*_over(state, width), BLANK]
     for words in said:
         rows += wrap_rows(words, width)
-    rows += [BLANK, *wrap_rows("Switch every oven off, and stay until it is cool.", width, "warn")]
+    if not state.ending:
+        off = "Switch every oven off, and stay until it is cool."
+        rows += [BLANK, *wrap_rows(off, width, "warn")]
     rows += [BLANK, row(Piece("U", "strong"), " takes the last mark back.")]
     rows.append(
         row(Piece("A", "strong"), " saves the day under another name and date: next time's.")
     )
     rows.append(row(Piece("E", "strong"), " puts the run away: the day is as in its file again."))
+    return rows
+
+
+_ENDED = {"": "done", "stop": "stopped", "abort": "aborted"}
+
+
+def _over(state: State, width: int) -> list[Row]:
+    """Say how a day ended; after an abort that comes with what to do first, and what is hot."""
+    if not state.ending:
+        return [row(Piece("The day is done.", "good"))]
+    if state.ending == "stop":
+        off = "What was hot is finished. Switch every oven off, and stay until it is cool."
+        return [row(Piece("Stopped for today.", "head")), *wrap_rows(off, width, "warn")]
+    rows = [row(Piece("Aborted: switch every oven off now.", "late"))]
+    hot = [
+        f"{tray_words(each.trays)} {'in' if each.kind == 'oven' else 'on the'} {each.place}"
+        if each.trays
+        else each.place
+        for each in state.hot
+    ]
+    if hot:
+        words = f"Hot when it was: {list_words(hot)}. Nothing counts down for them any more."
+        rows += wrap_rows(words, width, "warn")
     return rows
 
 

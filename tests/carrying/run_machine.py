@@ -306,9 +306,9 @@ class RunMachine(RuleBasedStateMachine):
             )
             self.model = self.before.pop()
         kept = standing(self.marks)
-        self.plan = planner.follow(self.day, self.base, kept, self.now)
+        self.plan = planner.follow(self.day, self.base, kept)
         # plans that are known need not be made again, and come out the same
-        assert self.plan == planner.follow(self.day, self.base, kept, self.now, self.trail)
+        assert self.plan == planner.follow(self.day, self.base, kept, self.trail)
 
     # --- what must be so ------------------------------------------------------------------------
 
@@ -362,5 +362,5 @@ class RunMachine(RuleBasedStateMachine):
             )
         fresh = live.state(self.day, self.base, (), self.now)
         assert live.state(self.day, self.base, self.marks, self.now) == fresh
-        again = planner.follow(self.day, self.base, standing(self.marks), self.now)
-        assert again == planner.follow(self.day, self.base, (), self.now)
+        again = planner.follow(self.day, self.base, standing(self.marks))
+        assert again == self.base

@@ -227,11 +227,23 @@ def test_an_open_run_is_offered_by_name_and_time() -> None:
     assert "Enter goes on where it was." in said
 
 
+def test_a_day_that_was_ended_says_how_and_what_is_hot() -> None:
+    run = Run(3, DAY.name, "fair.toml", DAY.start, "", "")
+    into = next(each for each in live.actions(PLAN) if each.action.what == "load")
+    marks = (*marks_until(into.action, into.end_s), Mark("abort", 720, 720, number=90))
+    state = live.state(DAY, PLAN, marks, 720)
+    said = plain(run_pages.done_rows(DAY, PLAN, state, run, marks, 76))
+    assert said.startswith("Aborted: switch every oven off now.\nHot when it was: tray 1 in ")
+    assert "Begun 09:00, aborted 09:12: 12 min." in said
+    assert "0 tins on 0 trays packed." in said
+
+
 def test_the_day_done_is_summed_up() -> None:
     marks = marks_until(ORDER[-1], PLAN.finish_s + 190)
-    run = Run(3, DAY.name, "fair.toml", DAY.start, "", "")
+    run = Run(3, DAY.name, "fair.toml", DAY.start, "", "", state="complete")
+    state = live.state(DAY, PLAN, marks, PLAN.finish_s + 200)
     assert (
-        plain(run_pages.done_rows(DAY, PLAN, PLAN, run, marks, 76))
+        plain(run_pages.done_rows(DAY, PLAN, state, run, marks, 76))
         == """\
 The day is done.
 

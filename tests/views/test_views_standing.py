@@ -72,9 +72,10 @@ def test_what_goes_wrong_first_while_hands_are_held() -> None:
 
 def test_keys_in_words_are_the_ones_the_day_has() -> None:
     renamed = replace(DAY, keys={"hold": ("f5",), "end_run": ("f6",)})
+    held, _ = standing_lines(renamed, at(300, mark("hold", 200)))
     state = at(300, mark("hold", 200), mark("stop", 210))
     assert state.ending == "stop"
-    stopping, held, _ = standing_lines(renamed, state)
+    (stopping,) = standing_lines(renamed, state)  # who stops the day holds it no longer
     assert stopping.endswith("Then F6 ends the run, U takes it back.")
     assert held.endswith("F5 goes on.")
     abort = standing_lines(renamed, at(300, mark("stop", 210), mark("abort", 220)))
