@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any, Protocol
 
-from benchplan.carrying import endings, following, work
+from benchplan.carrying import endings, following, noting, work
 from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
@@ -160,6 +160,7 @@ class Carrier:
             day, base, plans = answer
             session.message, self.followed_s, self._trail = "", now_s, {}
             session.take_run(run, day, base, marks, follows)
+            session.given_names = noting.names_in(lambda: self.book, run)
             self._retraced(marks, plans)
             if follows:
                 session.tell(f"{session.message} {following.FOLLOWS}".strip())
@@ -294,19 +295,12 @@ class Carrier:
         return True
 
     def dry_again(self, scent: str) -> bool:
-        """Note that a scent's jar goes back to drying, and say whether that is in the book.
+        """Note that a scent's jar goes back to drying, and say whether that is in the book."""
+        return noting.dry_again(self._session, lambda: self.book, scent)
 
-        A rehearsal has no jars.
-        """
-        session = self._session
-        if session.run is None or session.run.rehearsal:
-            return False
-        try:
-            self.book.add_jar(scent, session.local_now().date(), "Failed the dry test")
-        except BenchplanError as error:
-            session.tell(f"The jar is not in the book: {error}")
-            return False
-        return True
+    def name(self, person: int, name: str) -> None:
+        """Give a person of the run a name, in the book too; without one, take it away."""
+        noting.name(self._session, lambda: self.book, person, name)
 
     # --- planning what follows --------------------------------------------------------------
 

@@ -58,6 +58,7 @@ class Session:
         self.marks: tuple[Mark, ...] = ()
         self.changed = False
         self.message = ""
+        self.sleep_words = ""  # whether the machine is set to sleep by itself
         self.searching = ""  # what a search for more tins is looking for
         self.on_day: Callable[[], None] = _nothing
         self.on_change: Callable[[], None] = _nothing
@@ -179,6 +180,11 @@ class Session:
         self.message = words
         self.on_change()
 
+    def sleeps(self, words: str) -> None:
+        """Hold what is said before a run of a machine that is set to sleep."""
+        self.sleep_words = words
+        self.on_change()
+
     @property
     def names(self) -> dict[int, str]:
         """What people are called, by their numbers, as far as it was said."""
@@ -186,7 +192,8 @@ class Session:
 
         came = [mark.note for mark in standing(self.marks) if mark.what == "person comes"]
         first = self.day.people + 1 if self.day else 1
-        return {at: name for at, name in enumerate(came, first) if name} | self.given_names
+        named = dict(enumerate(came, first)) | self.given_names
+        return {person: name for person, name in named.items() if name}
 
     # --- the run ----------------------------------------------------------------------------
 

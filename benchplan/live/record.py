@@ -47,7 +47,8 @@ def record(
     found = tuple(trays.record(tray) for tray in sorted(plan.trays, key=lambda each: each.number))
     planned = sum(tray.tins for tray in found)
     packed, scrapped = sum(tray.packed for tray in found), sum(tray.scrapped for tray in found)
-    named = {**(names or {}), **_comers(day, kept), **_named(corrections)}
+    given = {**(names or {}), **_comers(day, kept), **_named(corrections)}
+    named = {person: name for person, name in given.items() if name}
     who = {each.person for each in lookups.planned} | {mark.person for mark in kept} | set(named)
     return Record(
         run=run.number,

@@ -9,22 +9,23 @@ from benchplan import clock
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.due import next_due_s
 from benchplan.carrying.session import Session
+from benchplan.carrying.watch import Watcher
 from benchplan.errors import BenchplanError
 from benchplan.papers.cautions import DECIDES, SHORT, day_cautions
 from benchplan.plain import words
 from benchplan.plain.news import News
 from benchplan.plain.typed import Typed
 from benchplan.shell import fault_words
-from benchplan.views.marks import mark_words, span
+from benchplan.views.marks import mark_words
 
 if TYPE_CHECKING:
     from benchplan.carrying.clumsy import Clumsy
+    from benchplan.clock import Reading
     from benchplan.files import PlanFile
     from benchplan.model import Plan
     from benchplan.plain.hearing import Hear
 
 LONGEST_S = 5.0  # real seconds between two looks at the clock
-JUMP_S = 30.0  # a clock that moved on by more than this beside real time was set, or slept
 
 
 class Telling:
@@ -38,13 +39,14 @@ class Telling:
         *,
         maker: Clumsy | None = None,
         monotonic: Callable[[], float] = clock.monotonic,
+        readings: Callable[[], Reading] | None = None,
     ) -> None:
         self.session, self.carrier = session, Carrier(session)
         self._hear, self._say, self._maker, self._monotonic = hear, say, maker, monotonic
         self._news = News()
         self._typed = Typed(session, self.carrier, self._news, monotonic)
         self._over = False
-        self._looked: tuple[float, float] | None = None
+        self._watcher = Watcher(session, readings) if readings else None
         self._fault = ""
 
     def run(self, plan_file: PlanFile, plan: Plan) -> None:
@@ -123,7 +125,10 @@ class Telling:
 
     def _say_new(self, asked: bool) -> None:
         session = self.session
-        self._say_jump()
+        if self._watcher is not None:
+            self._watcher.look()
+            self._tell()
+        self.carrier.look_for_marks()
         if self._maker is not None and session.day is not None:
             for mark in self._maker.act(session, self.carrier):
                 self._say(f"The maker: {mark_words(session.day, session.plan, mark)}")
@@ -133,7 +138,7 @@ class Telling:
             return
         if state.complete:
             if not self._over:
-                for said in words.over_lines(day, session.marks):
+                for said in words.over_lines(day, state, session.marks):
                     self._say(said)
                 if self._maker is None:
                     self._say("back takes the last mark back, leave leaves.")
@@ -143,23 +148,6 @@ class Telling:
             for said in self._news.lines(day, plan, state, self._monotonic(), asked):
                 self._say(said)
         self._tell()
-
-    def _say_jump(self) -> None:
-        """Say that the clock moved on by itself: the machine slept, or somebody set it."""
-        session = self.session
-        if session.run is None or session.rehearsal or session.day is None:
-            return
-        now = (clock.elapsed(session.day.start, session.now()), self._monotonic())
-        before, self._looked = self._looked, now
-        if before is None:
-            return
-        jump = (now[0] - before[0]) - (now[1] - before[1])
-        if abs(jump) >= JUMP_S:
-            way = "on" if jump > 0 else "back"
-            self._say(
-                f"The clock went {way} by {span(round(abs(jump)))} by itself: the machine "
-                "slept, or somebody set it. Everything counts by the clock as it is now."
-            )
 
     def _wait_s(self) -> float:
         """Return how many real seconds nothing has to be said for; never long."""
@@ -184,9 +172,14 @@ def tell_run(
     import sys
 
     from benchplan.carrying.clumsy import Clumsy
+    from benchplan.carrying.sleeping import sleep_words
     from benchplan.plain.hearing import Hearing
 
     encoding = sys.stdin.encoding if sys.stdin else "utf-8"
     hear = Hearing(sys.stdin.fileno() if sys.stdin else 0, encoding or "utf-8")
     maker = None if seed is None else Clumsy(seed)
-    Telling(Session(clock.RealClock(), speed), hear, say, maker=maker).run(plan_file, plan)
+    if seed is None and speed == 1.0 and (sleep := sleep_words()):
+        say(sleep)
+    session = Session(clock.AnchoredClock(), speed)
+    telling = Telling(session, hear, say, maker=maker, readings=clock.reading)
+    telling.run(plan_file, plan)

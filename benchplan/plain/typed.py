@@ -280,7 +280,7 @@ class Typed:
         if state is None or day is None or plan is None:
             return [NO_RUN]
         if state.complete:
-            return words.over_lines(day, session.marks)
+            return words.over_lines(day, state, session.marks)
         return [words.card_line(day, plan, state, card) for card in state.cards]
 
     def _hot(self, _: str) -> list[str]:

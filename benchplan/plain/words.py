@@ -126,13 +126,13 @@ def offer_line(day: Day, run: Run, marks: tuple[Mark, ...]) -> str:
     )
 
 
-def over_lines(day: Day, marks: tuple[Mark, ...]) -> list[str]:
-    """Say that a run is complete."""
-    kept = [mark for mark in standing(marks) if mark.what == "done"]
-    end = max((mark.happened_s for mark in kept), default=0)
-    slack = slack_words(day, end)
-    return [
-        f"The day is done at {at_clock(day, end)}{f', {slack}' if slack else ''}. "
-        f"{count_words(len(kept), 'action')} marked done.",
-        "Switch every oven off, and stay until it is cool.",
-    ]
+def over_lines(day: Day, state: State, marks: tuple[Mark, ...]) -> list[str]:
+    """Say how a run is over; after an abort comes first what to do about it."""
+    done = count_words(sum(mark.what == "done" for mark in standing(marks)), "action")
+    at, off = at_clock(day, state.finish_s), "Switch every oven off, and stay until it is cool."
+    if state.ending == "abort":
+        return [f"Aborted at {at}: switch every oven off now.", f"{done} marked done."]
+    if state.ending == "stop":
+        return [f"Stopped at {at}: what was hot is finished. {done} marked done.", off]
+    slack = slack_words(day, state.finish_s)
+    return [f"The day is done at {at}{f', {slack}' if slack else ''}. {done} marked done.", off]

@@ -208,6 +208,8 @@ class BenchApp(App[None], inherit_bindings=False):
         if plan_file.path is not None:
             self.runs.remember(plan_file.path, plan_file.day.name)
         self.runs.look_for_unfinished()
+        if self._watcher is not None:
+            self.jobs.start("sleep", jobs.sleep_words, self.session.sleeps)
         if self.session.offer is not None:
             self._go("bench")
         elif self.screen is self.first_page or not self.given_a_file:

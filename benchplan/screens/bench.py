@@ -102,6 +102,7 @@ class BenchScreen(DayScreen):
             speed=session.speed if session.rehearsal else None,
             offer=session.offer,
             now=session.local_now(),
+            sleep=session.sleep_words,
         )
 
     def _show_run(self, session: Session) -> None:

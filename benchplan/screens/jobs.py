@@ -107,6 +107,13 @@ def read(path: Path, stop: Stop) -> PlanFile:
     return files.read_plan(path)
 
 
+def sleep_words(stop: Stop) -> str:
+    """Say whether the machine is set to sleep; the system's tools may take a while."""
+    from benchplan.carrying import sleeping
+
+    return sleeping.sleep_words()
+
+
 def save(plan_file: PlanFile, day: Day, path: Path, stop: Stop) -> PlanFile:
     """Write a day into a plan file and return the file as it reads now."""
     from benchplan import files

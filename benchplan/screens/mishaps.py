@@ -320,8 +320,7 @@ class Mishaps(Questions):
 
         def take(typed: tuple[str, ...] | None) -> None:
             if typed is not None:
-                session.given_names[person] = typed[0]
-                session.tell(f"Person {person} is {typed[0]}." if typed[0] else "")
+                self._screen.bench_app.runs.name(person, typed[0])
 
         self._screen.app.push_screen(
             Fields(

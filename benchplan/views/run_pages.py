@@ -27,12 +27,14 @@ def before_rows(
     speed: float | None = None,
     offer: tuple[Run, tuple[Mark, ...]] | None = None,
     now: datetime | None = None,
+    sleep: str = "",
 ) -> list[Row]:
     """Return the page before a run: the plan in a line, cautions, and what the keys do.
 
     ``speed`` is a rehearsal's (None: a real run). ``offer`` is a run of this day that was begun
     and neither ended nor completed, with its marks. ``now`` is the present instant: a real run
-    that would begin well after its planned start says what that does to its end.
+    that would begin well after its planned start says what that does to its end. ``sleep`` says
+    that the machine is set to sleep by itself.
     """
     if plan is None:
         return [row("Planning the day.")]
@@ -40,6 +42,8 @@ def before_rows(
         return cannot_rows(plan, width)
     rows = offer_rows(day, *offer, width) if offer else start_rows(day, plan, width, speed, now)
     rows += [BLANK, row(Piece("Before you start", "head"))]
+    if sleep:
+        rows += bullet(sleep, width, "warn")
     for words in (*day_cautions(day), *SHORT):
         rows += bullet(words, width)
     rows += [BLANK, *wrap_rows(DECIDES, width, "quiet")]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from benchplan import planner
 from benchplan.carrying.clumsy import Clumsy
 from benchplan.carrying.session import Session
-from benchplan.clock import ManualClock, at
+from benchplan.clock import ManualClock, Reading, at
 from benchplan.files import PlanFile, read_plan
 from benchplan.model import Plan
 from benchplan.plain.telling import Telling
@@ -21,13 +21,16 @@ SAMPLES = Path(__file__).parents[2] / "sample_runs"
 class Person:
     """Types each line ``wait`` seconds after the one before, and hears what is said.
 
-    A line "sleep 600" is not typed: the machine sleeps for that long.
+    A line "sleep 600" is not typed: the machine sleeps for that long. Nor is "set 600": the
+    machine's clock is set on by so much, and the run's clock is not.
     """
 
     clock: ManualClock
     typed: list[tuple[float, str]]
     speed: float = 1.0
     real: float = 1000.0
+    slept: float = 0.0
+    set_by: float = 0.0
     heard: list[str] = field(default_factory=list)
     waits: list[float] = field(default_factory=list)
 
@@ -44,9 +47,19 @@ class Person:
             return None
         self.typed.pop(0)
         if line.startswith("sleep "):  # the machine slept: only the clock has moved on
-            self.clock.move(float(line.removeprefix("sleep ")))
+            lasts = float(line.removeprefix("sleep "))
+            self.clock.move(lasts)
+            self.slept += lasts
+            return None
+        if line.startswith("set "):  # somebody set the machine's clock
+            self.set_by += float(line.removeprefix("set "))
             return None
         return line
+
+    def reading(self) -> Reading:
+        """Return what the machine's clocks say."""
+        wall = self.clock.now() + timedelta(seconds=self.set_by)
+        return Reading(wall, self.real, self.real + self.slept)
 
     def say(self, line: str) -> None:
         self.heard.append(line)
@@ -83,6 +96,13 @@ def told(
     person = Person(moved, list(typed), speed)
     session = Session(moved, speed, make_clock)
     maker = None if seed is None else Clumsy(seed)
-    telling = Telling(session, person, person.say, maker=maker, monotonic=lambda: person.real)
+    telling = Telling(
+        session,
+        person,
+        person.say,
+        maker=maker,
+        monotonic=lambda: person.real,
+        readings=person.reading,
+    )
     telling.run(plan_file, plan)
     return person, session

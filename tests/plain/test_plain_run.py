@@ -181,15 +181,33 @@ def test_what_has_only_just_come_by_itself_is_not_taken_for_what_is_done() -> No
 
 def test_a_machine_that_slept_through_an_exit_says_both() -> None:
     person, session = told(TRAY, *baking(), (30, "sleep 900"), (5, "what"))
-    (jump,) = [place for place, line in enumerate(person.heard) if "by itself" in line]
-    assert person.heard[jump].startswith("The clock went on by 15 min by itself")
+    (jump,) = [place for place, line in enumerate(person.heard) if "machine slept" in line]
+    assert person.heard[jump].startswith("The machine slept from ")
+    assert "What came due meanwhile shows as overdue" in person.heard[jump]
     assert "Overdue: take tray 1 out of countertop" in person.heard[jump + 1]
     assert session.now_s() == 759 + 30 + 900 + 5
 
 
+def test_a_clock_that_was_set_moves_no_countdown_and_is_said() -> None:
+    person, session = told(TRAY, *baking(), (30, "set 3600"), (5, "what"))
+    assert any("The machine's clock was set forward by 1 h 00 min." in line for line in person.heard)
+    assert not any("Overdue" in line for line in person.heard)
+    assert session.now_s() == 759 + 30 + 5
+
+
 def test_a_clock_that_goes_as_it_should_is_not_spoken_of() -> None:
     person, _ = told(TRAY, *baking(), (30, "what"))
-    assert not any("by itself" in line for line in person.heard)
+    assert not any("slept" in line or "was set" in line for line in person.heard)
+
+
+def test_a_day_that_is_stopped_or_aborted_says_so_and_what_to_switch_off() -> None:
+    person, _ = told(TRAY, *baking(), (30, "abort"), (1, "yes"))
+    said = person.after("Aborted: switch every oven off now.")
+    assert said[0].startswith("Aborted at ")
+    person, session = told(TRAY, START, (60, "stop"), (1, "yes"))
+    assert any(line.startswith("Stopped at ") for line in person.heard)
+    assert session.run is not None
+    assert session.run.state == "stopped"
 
 
 def test_a_clumsy_maker_is_told_to_the_end_of_the_day() -> None:
