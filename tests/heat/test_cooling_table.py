@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchplan.heat import cool_for_s, cooling_estimate
+from benchplan.heat.cooling import TOUCH_C
 from benchplan.model import Cooling, Tin
 
 SIXTY = Tin("round 60", 66.0, 19.0, 60.0)
@@ -45,3 +46,14 @@ def test_the_words_say_where_it_comes_from_and_what_it_leaves_out() -> None:
     assert "room at 35.5 °C" in words
     assert "a guess" in words
     assert "round 120 holds 120 ml and will differ" in words
+
+
+def test_a_forecast_of_cool_enough_stays_under_the_burn_thresholds_of_bare_metal() -> None:
+    """ISO 13732-1 for uncoated metal, from memory: skin is burnt after 1 min at 51 °C, after 10 min
+    at 48 °C, after 8 h at 43 °C. Tins are handled for seconds to minutes, never held for hours; what
+    the forecast ends in is the word "check", whatever it reckons.
+    """
+    thresholds_c = {60: 51.0, 600: 48.0, 8 * 3600: 43.0}
+    handled_s = 600
+    assert TOUCH_C < min(at for lasts, at in thresholds_c.items() if lasts <= handled_s)
+    assert TOUCH_C > thresholds_c[8 * 3600]  # so nobody may call it cold: it says check

@@ -190,7 +190,9 @@ def test_a_machine_that_slept_through_an_exit_says_both() -> None:
 
 def test_a_clock_that_was_set_moves_no_countdown_and_is_said() -> None:
     person, session = told(TRAY, *baking(), (30, "set 3600"), (5, "what"))
-    assert any("The machine's clock was set forward by 1 h 00 min." in line for line in person.heard)
+    assert any(
+        "The machine's clock was set forward by 1 h 00 min." in line for line in person.heard
+    )
     assert not any("Overdue: take" in line for line in person.heard)
     assert session.now_s() == 759 + 30 + 5
 
