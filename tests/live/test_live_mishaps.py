@@ -10,7 +10,7 @@ from live_days import CEDAR, FENNEL, ON, Bench, make_day, make_plan, one
 from benchplan import planner
 from benchplan.fitting import fit_day
 from benchplan.live import Hot, actions, as_marked, learned_times, leftover, past, possible
-from benchplan.model import Action, Day, Fit, Mark, Order, Oven, Plan, Recipe, Run, Times
+from benchplan.model import Action, Day, Fit, Load, Mark, Order, Oven, Plan, Recipe, Run, Times
 from benchplan.model.stop import Iterations
 
 ORDERS = (Order("Sea fennel", "standard", 16), Order("Cedar", "standard", 8))
@@ -338,3 +338,45 @@ def test_an_oven_of_which_it_is_not_known_what_fits_takes_nothing_over() -> None
     mine = {tray for load in plan.loads if load.oven == "large" for tray in load.trays}
     found = as_marked(day, blind, out)
     assert set(found.load_of) == {1, 2, 3} - mine
+
+
+def test_a_load_is_split_for_an_oven_that_takes_fewer_pans_and_that_oven_is_heated_first() -> None:
+    day, plan = two_ovens()
+    heats = tuple(replace(other, place="large") if other.what == "preheat" else other
+                  for other in plan.other)  # fmt: skip
+    steps = tuple(
+        replace(step, place="large") if step.step in ("load", "bake", "unload") else step
+        for step in plan.steps
+    )
+    loads = (Load("large", 1, (1, 2)), Load("large", 2, (3,)))
+    plan = replace(plan, loads=loads, steps=steps, other=heats)
+    found = as_marked(
+        day, plan, (Mark("oven out", 0, 0, Action("preheat", (), "large"), number=1),)
+    )
+    assert {(load.oven, load.trays) for load in found.plan.loads} == {
+        ("spare", (1,)),
+        ("spare", (2,)),
+        ("spare", (3,)),
+    }
+    assert {found.turn_of[tray] for tray in (1, 2, 3)} == {1}  # none goes into a cold oven
+
+
+def test_who_came_to_help_was_at_nothing_before() -> None:
+    at = bench()
+    at.now = 1000
+    add(at, "person comes", note="Ada")
+    at.now = 1100
+    at.mark(one("fill", 2), person=2)
+    done = {each.action: each for each in past(at.day, at.plan, at.marks, 1100).done}
+    assert done[one("fill", 2)].start_s == 1000
+
+
+def test_a_tray_that_leaves_the_stand_is_done_with_at_that_moment() -> None:
+    at = bench()
+    at.now = 1320
+    at.mark(one("unload", 1))
+    at.now = 1400
+    add(at, "leaves", one("pack", 1), note="scorched")
+    done = {each.action: each for each in past(at.day, at.plan, at.marks, 1500).done}
+    assert done[one("pack", 1)].end_s == 1400
+    assert not [hot for hot in at.state.hot if 1 in hot.trays]

@@ -40,10 +40,11 @@ async def asked(there: World) -> None:
 
 async def end(there: World) -> None:
     """Stop for today, then put the run away."""
-    for _ in range(2):
-        await there.press("e")
-        await asked(there)
-        await there.press("enter")
+    await there.press("e")
+    await asked(there)
+    await there.press("enter")
+    await there.until(lambda: there.session.state().complete, "stopped, as nothing is hot")
+    await there.press("e")
     await there.until(lambda: there.session.run is None, "ended")
 
 
