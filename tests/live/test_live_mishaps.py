@@ -380,3 +380,28 @@ def test_a_tray_that_leaves_the_stand_is_done_with_at_that_moment() -> None:
     done = {each.action: each for each in past(at.day, at.plan, at.marks, 1500).done}
     assert done[one("pack", 1)].end_s == 1400
     assert not [hot for hot in at.state.hot if 1 in hot.trays]
+
+
+def test_a_fill_that_is_gone_on_with_began_where_it_was_left() -> None:
+    at = bench()
+    at.now = 1000
+    add(at, "filled", one("fill", 2), amount=3.0)
+    at.now = 1200
+    at.mark(one("fill", 2))
+    done = {each.action: each for each in past(at.day, at.plan, at.marks, 1200).done}
+    assert done[one("fill", 2)].start_s == 1000
+    run = Run(1, "x", "x", at.day.start, "", "", state="complete")
+    learned = {each.step: each for each in learned_times([(run, at.day, at.plan, at.marks)])}
+    assert learned["fill"].samples == 1  # the first tray's: the rest of one says too little
+
+
+def test_of_scrapped_tins_nothing_is_learned() -> None:
+    at = bench()
+    at.now = 1320
+    at.mark(one("unload", 1))
+    add(at, "scrapped", one("transfer", 1), amount=2.0, note="dropped")
+    at.now = 1320 + 120 + 60
+    at.mark(one("transfer", 1))
+    run = Run(1, "x", "x", at.day.start, "", "", state="complete")
+    learned = {each.step: each for each in learned_times([(run, at.day, at.plan, at.marks)])}
+    assert learned["transfer"].seconds == 60 / 6
