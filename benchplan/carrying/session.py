@@ -65,6 +65,7 @@ class Session:
         self._run_clock: Clock | None = None
         self.marked_plan: Plan | None = None  # the plan that followed the last mark
         self.given_names: dict[int, str] = {}  # typed while the run is on
+        self._shown: tuple[tuple[object, ...], tuple[Day, Plan]] | None = None
         self._state: tuple[tuple[object, ...], State] | None = None
 
     # --- time -------------------------------------------------------------------------------
@@ -160,6 +161,19 @@ class Session:
         from benchplan.model import Plan
 
         return self.plan if isinstance(self.plan, Plan) else None
+
+    def shown(self) -> tuple[Day | None, Plan | Cannot | None]:
+        """Return the day and its plan as pages show them: who came, and only trays that stay."""
+        plan = self.good_plan()
+        if self.run is None or self.day is None or plan is None:
+            return self.day, self.plan
+        key = (self.day, plan, self.marks)
+        if self._shown is None or not all(map(_same, self._shown[0], key)):
+            from benchplan import live
+
+            marked = live.as_marked(self.day, plan, self.marks)
+            self._shown = (key, (marked.day, marked.plan.staying()))
+        return self._shown[1]
 
     def planned(self, day: Day, plan: Plan | Cannot) -> None:
         """Take the plan of ``day``; one for a day that has been edited since is left aside."""

@@ -52,8 +52,6 @@ def can(so_far: Progress, action: Action) -> bool:
     if action.what == "unload":
         return all(tray in at["load"] for tray in action.trays)
     tray = action.trays[0]
-    if tray not in index.load_of:  # it has left the day
-        return False
     if action.what == "change_scent":
         planned = (tray, "change_scent") in index.hand
         return tray not in at["fill"] and (planned or _needs_change(so_far, tray))

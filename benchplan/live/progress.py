@@ -10,7 +10,7 @@ import math
 from bisect import bisect_right, insort
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -187,7 +187,10 @@ def _hear_back_in(found: Progress, mark: Mark, action: Action) -> None:
         if action.place in index.day.ovens:
             found.oven[tray] = action.place
         for said in [each for each in found.said if each.what == "unload" and tray in each.trays]:
-            del found.said[said]
+            first = found.said.pop(said)  # it is over for the other trays of the load only
+            rest = tuple(each for each in said.trays if each != tray)
+            if rest:
+                found.said[replace(said, trays=rest)] = first
 
 
 HEARD: dict[str, Callable[[Progress, Mark, Action], None]] = {

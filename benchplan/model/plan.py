@@ -6,7 +6,7 @@ people, scales, pans of a kind and stand places are numbered from 1.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 Span = tuple[int, int]
 
@@ -215,6 +215,20 @@ class Plan:
     start_by_s: int | None = None
     in_time: tuple[InTime, ...] = ()
     chance: Chance | None = None
+
+    def staying(self) -> Plan:
+        """Return this plan without trays that have left the day: those that are in no load."""
+        here = {tray for load in self.loads for tray in load.trays}
+        if all(tray.number in here for tray in self.trays):
+            return self
+        return replace(
+            self,
+            trays=tuple(tray for tray in self.trays if tray.number in here),
+            steps=tuple(step for step in self.steps if step.tray in here),
+            other=tuple(
+                each for each in self.other if each.before_tray is None or each.before_tray in here
+            ),
+        )
 
     def tray(self, number: int) -> Tray:
         """Return the tray with this number; KeyError when there is none."""

@@ -82,7 +82,7 @@ class FlowScreen(PageScreen):
         return page if possible else looks.PAGES[0]
 
     def rows(self, session: Session, width: int, height: int) -> Sequence[Row]:
-        day, (plan, stale) = session.day, self.plan_on_show(session)
+        (day, _), (plan, stale) = session.shown(), self.plan_on_show(session)
         if day is None or plan is None:
             return wrap_rows("The day is being planned.", width, "quiet")
         if not isinstance(plan, Plan):
@@ -121,7 +121,7 @@ class FlowScreen(PageScreen):
     def _limits_pages(self) -> int:
         """Return how many pages it takes to say what limits the day."""
         session = self.session
-        day, (plan, _) = session.day, self.plan_on_show(session)
+        (day, _), (plan, _) = session.shown(), self.plan_on_show(session)
         if day is None or not isinstance(plan, Plan):
             return 1
         found = words.pages(
@@ -140,7 +140,7 @@ class FlowScreen(PageScreen):
 
     def _turn(self, change: looks.Change, by: float) -> None:
         """Let a key move the cursor of the page that is open."""
-        day, (plan, _) = self.session.day, self.plan_on_show(self.session)
+        (day, _), (plan, _) = self.session.shown(), self.plan_on_show(self.session)
         if day is None or not isinstance(plan, Plan):
             return
         page, look, found = self._page(self.session), self._look, self._balancing.found

@@ -67,7 +67,7 @@ class PageScreen(DayScreen):
         if isinstance(session.plan, Plan):
             self._kept = (session.plan_file, session.plan)
         if session.plan is not None:
-            return session.plan, False
+            return session.shown()[1], False
         if self._kept is not None and self._kept[0] is session.plan_file:
             return self._kept[1], True
         return None, False

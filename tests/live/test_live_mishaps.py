@@ -10,7 +10,21 @@ from live_days import CEDAR, FENNEL, ON, Bench, make_day, make_plan, one
 from benchplan import planner
 from benchplan.fitting import fit_day
 from benchplan.live import Hot, actions, as_marked, learned_times, leftover, past, possible
-from benchplan.model import Action, Day, Fit, Load, Mark, Order, Oven, Plan, Recipe, Run, Times
+from benchplan.model import (
+    Action,
+    Cooling,
+    Day,
+    Fit,
+    Load,
+    Mark,
+    Order,
+    Oven,
+    Pan,
+    Plan,
+    Recipe,
+    Run,
+    Times,
+)
 from benchplan.model.stop import Iterations
 
 ORDERS = (Order("Sea fennel", "standard", 16), Order("Cedar", "standard", 8))
@@ -290,7 +304,7 @@ def test_who_comes_gets_a_share_even_where_the_day_ends_no_sooner() -> None:
     assert {step.person for step in two.steps if step.person} == {1, 2}
 
 
-def two_ovens() -> tuple[Day, Plan]:
+def two_ovens(**changes: object) -> tuple[Day, Plan]:
     day = make_day(
         orders=ORDERS,
         ovens={
@@ -299,6 +313,7 @@ def two_ovens() -> tuple[Day, Plan]:
         },
         people=2,
     )
+    day = replace(day, **changes)  # type: ignore[arg-type]
     plan = planner.plan_day(day, Iterations(50))
     assert isinstance(plan, Plan)
     return day, plan
@@ -405,3 +420,59 @@ def test_of_scrapped_tins_nothing_is_learned() -> None:
     run = Run(1, "x", "x", at.day.start, "", "", state="complete")
     learned = {each.step: each for each in learned_times([(run, at.day, at.plan, at.marks)])}
     assert learned["transfer"].seconds == 60 / 6
+
+
+def test_a_pan_of_a_tray_that_left_is_free_for_the_next() -> None:
+    pan = Pan("small", (260.0, 190.0), (275.0, 205.0), count=1)
+    at = bench(pans={"small": pan}, cooling=Cooling(stand=1, mat_tins=24))
+    for name in ("unload", "transfer"):
+        at.now += 500
+        at.mark(one(name, 1))
+    at.mark(one("fill", 2))
+    at.mark(one("set", 2))
+    assert one("set", 3) not in possible(at.day, at.plan, at.marks)
+    add(at, "leaves", one("load", 2), note="wet")
+    at.mark(Action("change_scent", (3,)))
+    at.mark(one("fill", 3))
+    assert one("set", 3) in possible(at.day, at.plan, at.marks)
+    cedar = replanned(at).step(3, "set")
+    assert cedar is not None
+    assert cedar.start_s == at.now
+
+
+def test_one_of_two_trays_goes_back_into_another_oven_which_is_taken_then() -> None:
+    day, plan = two_ovens(
+        times=Times(fill_s=1, set_s=1, change_scent_s=1),
+        cooling=Cooling(stand=2, mat_tins=24),
+        orders=(Order("Sea fennel", "standard", 32),),
+        ovens={
+            "large": Oven("large", (340.0, 270.0), shelves=2),
+            "spare": Oven("spare", (340.0, 270.0), preheat_s=7200),
+        },
+    )
+    load = next((load for load in plan.loads if len(load.trays) == 2), None)
+    assert load is not None
+    pair = load.trays
+    ends = {each.action: each.end_s for each in actions(plan)}
+    at = Bench(day, plan)
+    for each in sorted(actions(plan), key=lambda each: each.end_s):
+        if each.end_s <= ends[Action("unload", pair, load.oven)]:
+            at.mark(each.action, each.end_s, each.person)
+    at.now = ends[Action("unload", pair, load.oven)] + 10
+    second = pair[1]
+    add(at, "back in", Action("unload", (second,), "spare"), amount=180.0)
+    assert {hot.place: hot.trays for hot in at.state.hot if hot.kind == "oven"}["spare"] == (
+        second,
+    )
+    found = replanned(at)
+    assert step_end(found, second, "bake") == at.now + 180
+    assert step_end(found, pair[0], "unload") <= at.now
+    unload = found.step(second, "unload")
+    assert unload is not None
+    assert (unload.start_s, unload.place) == (at.now + 180, "spare")
+    bakes = [
+        (step.start_s, step.end_s)
+        for step in found.steps
+        if step.step == "bake" and step.place == "spare" and step.tray != second
+    ]
+    assert all(end <= at.now or unload.end_s <= begin for begin, end in bakes)
