@@ -114,6 +114,7 @@ class RunMachine(RuleBasedStateMachine):
     def begin(self, people: int, scents: int, on_pan: bool) -> None:
         self.day, self.base = planned(people, scents, on_pan)
         self.plan, self.now, self.marks = self.base, 0, ()
+        self.planned_at = 0
         self.tins = {tray.number: tray.tins for tray in self.base.trays}
         here = set(range(1, people + 1))
         self.model = Model(dict.fromkeys(self.tins, BENCH), here, people)
@@ -130,6 +131,7 @@ class RunMachine(RuleBasedStateMachine):
         self.marks += (mark,)
         self.before.append(deepcopy(self.model))
         if what not in NOTED:
+            self.planned_at = self.now
             self.plan = planner.replan(self.day, self.plan, self.marks, self.now)
         self.trail[moving(self.marks)] = self.plan
 
@@ -306,6 +308,9 @@ class RunMachine(RuleBasedStateMachine):
             )
             self.model = self.before.pop()
         kept = standing(self.marks)
+        self.planned_at = max(
+            (mark.entered_s for mark in kept if mark.what not in NOTED), default=0
+        )
         self.plan = planner.follow(self.day, self.base, kept)
         # plans that are known need not be made again, and come out the same
         assert self.plan == planner.follow(self.day, self.base, kept, self.trail)
@@ -344,6 +349,13 @@ class RunMachine(RuleBasedStateMachine):
             return
         loaded = [tray for load in self.plan.loads for tray in load.trays]
         assert sorted(loaded) == sorted(set(self.tins) - model.gone)
+        for tray in loaded:
+            step = self.plan.step(tray, "unload")
+            assert step is not None
+            if model.place[tray] in (OUT, MAT):
+                assert step.end_s <= self.now
+            elif model.place[tray] in OVENS:
+                assert step.end_s >= self.planned_at
         for load in self.plan.loads:
             if all(model.place[tray] == BENCH for tray in load.trays):
                 assert load.oven not in model.closed
