@@ -12,6 +12,7 @@ from benchplan.live.marked import as_marked
 from benchplan.live.past import done_actions
 from benchplan.live.progress import progress
 from benchplan.model import Day, Done, Mark, Plan, Run
+from benchplan.model.record import UNENDED
 
 LEARNED = ("fill", "set", "load", "unload", "transfer", "pack")
 
@@ -36,7 +37,7 @@ def learned_times(runs: Iterable[tuple[Run, Day, Plan, tuple[Mark, ...]]]) -> tu
     """
     found: dict[str, list[float]] = defaultdict(list)
     for run, day, plan, marks in runs:
-        if run.rehearsal or run.state == "running":
+        if run.rehearsal or run.state in UNENDED:
             continue
         lookups = as_marked(day, plan, marks)
         so_far = progress(lookups, marks)

@@ -311,10 +311,11 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_leave(self) -> None:
         """Leave, asking first while a run is on or the day is not saved."""
+        from benchplan.model.record import UNENDED
         from benchplan.screens.dialogs import Ask
 
         run, words = self.session.run, []
-        if run is not None and run.state == "running":
+        if run is not None and run.state in UNENDED:
             words.append(
                 "The run goes on in the bench book: open the day again to go on where it is. "
                 "While benchplan is closed nothing counts down."

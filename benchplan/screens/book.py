@@ -12,6 +12,7 @@ from benchplan.carrying.session import Session
 from benchplan.errors import BenchplanError
 from benchplan.live import Learned, learned_times
 from benchplan.model import Mark, Run
+from benchplan.model.record import UNENDED
 from benchplan.screens.actions import bindings
 from benchplan.screens.dialogs import Reading
 from benchplan.screens.page import PageScreen
@@ -37,7 +38,7 @@ def read_runs(found: Sequence[tuple[Run, tuple[Mark, ...]]], stop: object) -> Re
         with suppress(ValueError, KeyError, TypeError):
             plan = plan_from_dict(json.loads(run.plan_text))
         past.append(view.PastRun(run, plan.finish_s if plan else None))
-        if plan is not None and run.state != "running" and not run.rehearsal:
+        if plan is not None and run.state not in UNENDED and not run.rehearsal:
             with suppress(BenchplanError):
                 ended.append((run, files.read_text(run.day_text, run.name).day, plan, marks))
     return tuple(past), learned_times(ended)

@@ -45,7 +45,8 @@ def test_the_middle_one_of_several_counts() -> None:
 
 def test_rehearsals_and_runs_that_go_on_teach_nothing() -> None:
     _, day, plan, marks = followed()
-    for run in (replace(RUN, rehearsal=True, speed=60.0), replace(RUN, state="running")):
+    unended = (replace(RUN, state="running"), replace(RUN, state="held"))
+    for run in (replace(RUN, rehearsal=True, speed=60.0), *unended):
         assert learned_times([(run, day, plan, marks)]) == ()
     assert learned_times([(replace(RUN, state="stopped"), day, plan, marks)])
 
