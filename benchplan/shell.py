@@ -18,10 +18,13 @@ def unusable(what: str, cure: str) -> BenchplanError:
 def need_a_terminal(path: Path | None) -> None:
     """Refuse, with what would do, where the screens could not be drawn or no key could be read."""
     shown = str(path) if path else "FILE"
-    instead = f"`benchplan plan {shown}` prints the day as text."
+    instead = (
+        f"`benchplan run {shown} --plain` tells the day line by line, and "
+        f"`benchplan plan {shown}` prints it as text."
+    )
     if not (is_terminal(sys.stdin) and is_terminal(sys.stderr)):
         raise unusable("The screens need a terminal to draw on and a keyboard to read.", instead)
-    if os.environ.get("TERM", "").lower() in ("dumb", "unknown"):
+    if cannot_place_text():
         raise unusable(f"This terminal (TERM={os.environ['TERM']}) cannot place text.", instead)
     encoding = (sys.stderr.encoding or "ascii").lower().replace("-", "").replace("_", "")
     if encoding not in ("utf8", "cp65001"):
@@ -29,6 +32,11 @@ def need_a_terminal(path: Path | None) -> None:
             f"This terminal's letters are {sys.stderr.encoding}; the screens draw with UTF-8.",
             f"Put PYTHONUTF8=1 before the command if the terminal can show it. {instead}",
         )
+
+
+def cannot_place_text() -> bool:
+    """Whether the terminal says of itself that it only writes one line after the other."""
+    return os.environ.get("TERM", "").lower() in ("dumb", "unknown")
 
 
 def is_terminal(stream: TextIO | None) -> bool:

@@ -16,7 +16,7 @@ from benchplan.cli import baking, planning, records, running
 from benchplan.shell import unusable
 
 MOST_SPEED = 3600.0
-VERBS = ("open", "check", "plan", "fit", "record", "backup", "test-bake")
+VERBS = ("open", "run", "check", "plan", "fit", "record", "backup", "test-bake")
 
 ABOUT = """\
 benchplan plans a small maker's production day, and stands at the bench with
@@ -24,6 +24,7 @@ them while it runs.
 
   benchplan              start page: sample days, a new day, days you opened
   benchplan open FILE    the day on the screen, to change it and to run it
+  benchplan run FILE     the day at the bench; --plain tells it line by line
   benchplan check FILE   what a plan file says, what fits, what it leaves out
   benchplan plan FILE    the whole day as text, to follow on paper
   benchplan fit FILE     tins on each pan, pans on each shelf, tins on the mat
@@ -111,12 +112,28 @@ def parser() -> argparse.ArgumentParser:
         "Show a day on the screen: orders, fit, flow, and the bench while it runs.",
         "benchplan open sample_runs/first_tray.toml --speed 60",
     )
-    opened.add_argument(
-        "--speed",
-        type=_speed,
-        default=1.0,
-        metavar="N",
-        help="rehearse: the day's clock runs N times as fast, and nothing is learned from it",
+    carried = verb(
+        "run",
+        running.run,
+        "Carry a day out: the screens, beginning with the Bench, or with --plain line by line, for "
+        "screen readers, pipes and terminals that cannot place text. Type help there.",
+        "benchplan run sample_runs/first_tray.toml --plain --speed 20",
+    )
+    for each in (opened, carried):
+        each.add_argument(
+            "--speed",
+            type=_speed,
+            metavar="N",
+            help="rehearse: the day's clock runs N times as fast, and nothing is learned from it",
+        )
+    carried.add_argument(
+        "--plain", action="store_true", help="say each thing as a line, and read typed words"
+    )
+    carried.add_argument(
+        "--clumsy",
+        type=_seed,
+        metavar="SEED",
+        help="rehearse with a clumsy maker who does the marking; the same seed, the same day",
     )
     verb(
         "check",
@@ -221,6 +238,13 @@ def _book_verbs(verb: Callable[..., Any]) -> None:
     baked.add_argument(
         "--found", action="store_true", help="the bake was run: write its minutes as bake_for"
     )
+
+
+def _seed(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f'"{text}" is no whole number') from None
 
 
 def _name_the_verb(arguments: list[str]) -> None:

@@ -13,8 +13,9 @@ from benchplan.errors import BenchplanError
 from benchplan.shell import complain, is_terminal, say
 
 if TYPE_CHECKING:
+    from benchplan.files import PlanFile
     from benchplan.fitting import KnownFits, Wanted
-    from benchplan.model import Day, Fit
+    from benchplan.model import Cannot, Day, Fit, Plan
 
 
 def check(given: argparse.Namespace) -> int:
@@ -87,17 +88,23 @@ def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], Non
         complain(sentence)
 
 
+def planned(plan_file: PlanFile, search: bool) -> tuple[Day, KnownFits, Plan | Cannot]:
+    """Return the day of a file with every cool_for a number, what is known to fit, and its plan."""
+    from benchplan.planner import plan_day, resolved
+
+    with placing(plan_file) as asked:
+        day = resolved(asked)
+        fits = _known_fits(day, search=search)
+        return day, fits, plan_day(day, known_fits=fits)
+
+
 def plan(given: argparse.Namespace) -> int:
     """Print or draw the whole day."""
     from benchplan.model import Cannot
     from benchplan.more import more
     from benchplan.papers import plan_json, plan_text
-    from benchplan.planner import plan_day, resolved
 
-    with placing(read(given)) as asked:
-        day = resolved(asked)
-        fits = _known_fits(day, search=not given.quick)
-        plan = plan_day(day, known_fits=fits)
+    day, fits, plan = planned(read(given), search=not given.quick)
     if isinstance(plan, Cannot):
         if given.json:
             say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")

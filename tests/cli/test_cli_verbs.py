@@ -108,7 +108,7 @@ def test_a_day_that_cannot_be_done_is_exit_1(impossible: str, capsys: Capture) -
     ("arguments", "words"),
     [
         (["chek", "x.toml"], ["chek", "`benchplan check`"]),
-        (["bake"], ["bake", "open, check, plan, fit, record, backup and test-bake"]),
+        (["bake"], ["bake", "open, run, check, plan, fit, record, backup and test-bake"]),
         (["plan"], ["FILE", "--help"]),
         (["plan", "a", "b"], ["b", "--help"]),
         (["plan", "--jsn", "a"], ["--jsn", "--help"]),
@@ -202,9 +202,11 @@ def test_a_fault_of_the_program_is_a_sentence(
 
 def test_the_clock_is_made_here(sample: str, monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[tuple[object, float, object]] = []
+    more: list[tuple[str, int | None]] = []
 
-    def run_app(path: object, speed: float, clock: object) -> int:
+    def run_app(path: object, speed: float, clock: object, *, first: str, seed: int | None) -> int:
         asked.append((path, speed, clock))
+        more.append((first, seed))
         return 0
 
     monkeypatch.setitem(sys.modules, "benchplan.screens.app", SimpleNamespace(run_app=run_app))
@@ -212,7 +214,11 @@ def test_the_clock_is_made_here(sample: str, monkeypatch: pytest.MonkeyPatch) ->
     assert cli.main(["open", sample, "--speed", "60"]) == 0
     assert cli.main(["open", sample]) == 0
     assert cli.main([]) == 0
-    (path, speed, clock), real, start = asked
+    assert cli.main(["run", sample]) == 0
+    assert cli.main(["run", sample, "--clumsy", "7"]) == 0
+    assert more[-2:] == [("bench", None), ("bench", 7)]
+    assert [each[1] for each in asked[-2:]] == [1.0, 60.0]
+    (path, speed, clock), real, start, *_ = asked
     assert (path, speed) == (Path(sample), 60.0)
     assert isinstance(clock, FastClock)
     assert clock.speed == 60.0
