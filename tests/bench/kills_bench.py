@@ -3,11 +3,10 @@
     python tests/bench/kills_bench.py 1000 1
 
 A real process carries a small day in the plain telling, with the real clock and a real bench book,
-and is killed at a random moment: while it starts, while it marks, while it plans, while it waits.
-The next process goes on with the run. After every kill this looks whether each mark that was said
-is in the book, once, in order and at its second; whether numbers are 1 to n; and whether all that
-is hot is told on return as it follows from what was said before. It stops at the first fault.
-The day's tins a pan are stated and its plan is hardly searched for: a start is to be short.
+and is killed at a random moment; the next one goes on with the run. After every kill: is each mark
+that was said in the book, once, in order; are the numbers 1 to n; and on return, is all that is hot
+told as it follows from what was said before? It stops at the first fault. The day's tins a pan are
+stated and its plan is hardly searched for, so that a start is short.
 """
 
 from __future__ import annotations
@@ -27,6 +26,8 @@ from random import Random
 from threading import Thread
 from typing import IO
 
+from live_days import write_day
+
 from benchplan import live, planner
 from benchplan.book import BenchBook
 from benchplan.carrying.work import taken_up
@@ -35,20 +36,17 @@ from benchplan.plain.words import hot_lines
 from benchplan.views.bench import action_said
 from benchplan.views.marks import back_words, mark_words
 
-SAMPLE = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
+TRAYS = 4
 SPEED = 5.0
 PATIENCE_S = 60.0
 AT_START = 0.08  # share of the kills that do not wait for the first line
 CHILD = """
 import sys
 from pathlib import Path
-from benchplan import files, planner
-from benchplan.model.stop import Iterations
+from live_days import planned
 from benchplan.plain import tell_run
 from benchplan.shell import say
-day = files.read_plan(Path(sys.argv[1]))
-plan = planner.plan_day(day.day, Iterations(5))
-tell_run(day, plan, float(sys.argv[2]), lambda line: say(line + "\\n"), None)
+tell_run(*planned(Path(sys.argv[1])), float(sys.argv[2]), lambda line: say(line + "\\n"), None)
 """
 WORDS = {  # what is typed, and how often; a "1" answers how a tray is baked
     "tick all\ndone\n1": 16, "tick all": 4, "done\n1": 6, "tick": 3, "back": 2, "back 2": 1,
@@ -60,7 +58,6 @@ MADE = (
     "Back in for ", "One more person is here",
 )  # fmt: skip
 MADE_TOO = (" more before: ", " filled so far.", " is away for ", " is gone for the day.")
-TINS = 'tins = { "2 oz round" = 8 }'
 OFF = (-2, -1, 0, 1)  # seconds that a moment heard of may be off: one, and whole seconds
 
 
@@ -74,6 +71,7 @@ class Child:
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             env=dict(os.environ, BENCHPLAN_HOME=str(home), PYTHONUTF8="1"),
+            cwd=Path(__file__).parent,
         )
         assert self._process.stdin
         self._in: IO[bytes] = self._process.stdin
@@ -82,10 +80,9 @@ class Child:
         self._reader.start()
 
     def _read(self) -> None:
-        with self._process.stdout or open(os.devnull, "rb") as said:
-            for line in said:
-                if line.endswith(b"\n"):  # a line cut by the blow says nothing
-                    self._lines.put((time.perf_counter(), line.decode().rstrip("\n")))
+        for line in self._process.stdout or ():
+            if line.endswith(b"\n"):  # a line cut by the blow says nothing
+                self._lines.put((time.perf_counter(), line.decode().rstrip("\n")))
         self._lines.put(None)
 
     def type(self, text: str) -> None:
@@ -119,8 +116,7 @@ class Bench:
 
     def __init__(self, folder: Path, seed: int) -> None:
         self.chance, self.home, self.path = Random(seed), folder, folder / "day.toml"
-        text = SAMPLE.read_text("utf-8").replace("tins = 16", "tins = 32")
-        self.path.write_text(text.replace("[pans.small]", f"[pans.small]\n{TINS}"), "utf-8")
+        write_day(self.path, TRAYS)
         self.said: tuple[Mark, ...] = ()  # each at the second at which it was heard of
         self.run: Run | None = None
         self.over = self.last_s = 0
@@ -136,8 +132,7 @@ class Bench:
             time.sleep(chance.uniform(0, 1.2))
             child.kill()
             self.figures["kills at the start"] += 1
-            self._look([], 0.0, 2)
-            return
+            return self._look([], 0.0, 2)
         child.until(lambda line: line.endswith("help lists the words."))
         child.type(f"{'on' if self.run else 'start'}\nzzz0\nhot\nzzz1")
         begun = child.until(lambda line: line in ("Going on.", "The run is on."))[-1][0]
@@ -154,7 +149,7 @@ class Bench:
         answered = sum("zzz" in line for _, line in heard)
         self.figures["kills after the last answer"] += answered == len(groups)
         # ``tick all`` and ``back 2`` are several marks, each committed by itself
-        self._look(heard, begin_s - begun * SPEED, 9 if answered < len(groups) else 0)
+        return self._look(heard, begin_s - begun * SPEED, 9 if answered < len(groups) else 0)
 
     def _look(self, heard: list[tuple[float, str]], origin: float, most: int) -> None:
         """Compare the book with what was said; ``most`` marks may not have been said yet."""
