@@ -49,15 +49,15 @@ from benchplan.shell import say
 tell_run(*planned(Path(sys.argv[1])), float(sys.argv[2]), lambda line: say(line + "\\n"), None)
 """
 WORDS = {  # what is typed, and how often; a "1" answers how a tray is baked
-    "tick all\ndone\n1": 16, "tick all": 4, "done\n1": 6, "tick": 3, "back": 2, "back 2": 1,
-    "hold": 1, "on": 4, "longer": 1, "filled 3": 1, "skip telephone": 1, "comes Ada": 1,
-    "away 2": 1, "scrap 1 of 2 dropped": 1, "under": 1, "done 1\n1": 1,
+    "tick all\ndone\n1": 24, "other 1\n1": 14, "other 2\n1": 4, "done\n1": 6, "tick": 3,
+    "back": 3, "back 2": 1, "hold\non": 2, "hold": 1, "on": 8, "longer": 1, "filled 3": 1,
+    "skip telephone": 1, "scrap 1 of 2 dropped": 1, "under": 1, "done 1\n1": 1,
 }  # fmt: skip
 MADE = (
     "Marked done", "Ticked: ", "Passed over: ", "Taken back: ", "Held. ", "Going on.", "Scrapped: ",
-    "Back in for ", "One more person is here",
+    "Back in for ", "Left over: ",
 )  # fmt: skip
-MADE_TOO = (" more before: ", " filled so far.", " is away for ", " is gone for the day.")
+MADE_TOO = (" more before: ", " filled so far.")
 OFF = (-2, -1, 0, 1)  # seconds that a moment heard of may be off: one, and whole seconds
 
 
@@ -193,6 +193,8 @@ class Bench:
         del left[:count]
 
     def _count(self, line: str, left: list[Mark]) -> int:
+        if line.startswith("Left over: "):  # said in place of what completed the day
+            return min(1, len(left))
         for count in range(1, len(left) + 1):
             some, first = left[:count], left[0]
             if len({mark.what for mark in some}) > 1:
