@@ -36,9 +36,7 @@ from benchplan.plain.words import hot_lines
 from benchplan.views.bench import action_said
 from benchplan.views.marks import back_words, mark_words
 
-TRAYS = 4
-SPEED = 5.0
-PATIENCE_S = 60.0
+TRAYS, SPEED, PATIENCE_S = 4, 5.0, 60.0
 AT_START = 0.08  # share of the kills that do not wait for the first line
 CHILD = """
 import sys
@@ -81,7 +79,7 @@ class Child:
 
     def _read(self) -> None:
         for line in self._process.stdout or ():
-            if line.endswith(b"\n"):  # a line cut by the blow says nothing
+            if line.endswith(b"\n"):  # one cut by the blow says nothing
                 self._lines.put((time.perf_counter(), line.decode().rstrip("\n")))
         self._lines.put(None)
 
@@ -135,8 +133,9 @@ class Bench:
             return self._look([], 0.0, 2)
         child.until(lambda line: line.endswith("help lists the words."))
         child.type(f"{'on' if self.run else 'start'}\nzzz0\nhot\nzzz1")
-        begun = child.until(lambda line: line in ("Going on.", "The run is on."))[-1][0]
-        child.until(lambda line: "zzz0" in line)
+        answers = child.until(lambda line: "zzz0" in line)
+        begun, said = answers[0]  # a day that its last mark completed says what is left over
+        check(said.startswith(("Going on.", "The run is on.", "Left over: ")), f"on return: {said}")
         hot = child.until(lambda line: "zzz1" in line)
         if self.run is not None:
             self._returned([line for _, line in hot[:-1]], begin_s + (hot[0][0] - begun) * SPEED)
@@ -159,8 +158,7 @@ class Bench:
         check(not book.notice, f"the book says {book.notice}")
         book.close()
         if run is None or run.number == self.over:
-            check(not heard, "a run was said, and none is in the book")
-            return
+            return check(not heard, "a run was said, and none is in the book")
         if self.run is None:
             self.figures["runs"] += 1
             self.day, self.base, _ = taken_up(run, (), 0, lambda: False)
@@ -178,17 +176,16 @@ class Bench:
         if run.state in ("complete", "stopped", "aborted"):
             self.run, self.said, self.over, self.last_s = None, (), run.number, 0
             self.figures[f"runs {run.state}"] += 1
+        return None
 
     def _claim(self, line: str, left: list[Mark], heard_s: float) -> None:
         """Find the marks that a line says first among those not said yet."""
         count = self._count(line, left)
         check(count, f"said and not in the book: {line}; there is {left[:3]}")
         for mark in left[:count]:
-            off = heard_s - mark.entered_s
-            self.off_s = max(self.off_s, abs(off - 0.5))
-            back = mark.entered_s - mark.happened_s
-            at = int(heard_s)
-            self.said += (replace(mark, entered_s=at, happened_s=max(0, at - back)),)
+            self.off_s = max(self.off_s, abs(heard_s - mark.entered_s - 0.5))
+            happened = max(0, int(heard_s) - (mark.entered_s - mark.happened_s))
+            self.said += (replace(mark, entered_s=int(heard_s), happened_s=happened),)
             self.figures["marks that were said, each found once"] += 1
         del left[:count]
 
@@ -225,7 +222,6 @@ class Bench:
         may = {line for each in lines for line in each}
         check(set(told) <= may, f"told {told}; by what was said it is {lines[len(OFF) // 2]}")
         check(len(told) in {len(each) for each in lines}, f"not all that is hot is told: {told}")
-        self.figures["returns compared"] += 1
         self.figures["countdowns compared"] += sum(line != "Nothing is hot." for line in told)
 
 
@@ -239,15 +235,12 @@ def check(true: object, words: str) -> None:
 
 
 def main() -> None:
-    wanted = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
-    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
+    wanted, seed = map(int, sys.argv[1:] if len(sys.argv) == 3 else ("1000", "1"))
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(Path(folder), seed)
         try:
-            for number in range(1, wanted + 1):
+            for _ in range(wanted):
                 bench.kill_once()
-                if number % 100 == 0:
-                    print(f"{number} kills, {bench.figures.total()}", flush=True)
         finally:
             for what, count in sorted(bench.figures.items()):
                 print(f"{what}: {count}")
