@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from benchplan.files import PlanFile
+    from benchplan.live.actions import Index
     from benchplan.live.state import State
     from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
 
@@ -67,6 +68,7 @@ class Session:
         self.given_names: dict[int, str] = {}  # typed while the run is on
         self._shown: tuple[tuple[object, ...], tuple[Day, Plan]] | None = None
         self._state: tuple[tuple[object, ...], State] | None = None
+        self._lookups: tuple[tuple[object, ...], Index, dict[Action, int]] | None = None
 
     # --- time -------------------------------------------------------------------------------
 
@@ -302,13 +304,19 @@ class Session:
         from benchplan.model import standing
 
         marked = self.marked_plan or plan
-        state = live.state(day, marked, self.marks, now_s)
+        # What does not change by the second is not worked out every second.
+        key = (day, plan, self.marks, marked)
+        if self._lookups is None or not all(map(_same, self._lookups[0], key)):
+            newest = () if marked is plan else live.actions(plan)
+            begins = {each.action: each.begin_s for each in newest}
+            self._lookups = (key, live.as_marked(day, marked, self.marks), begins)
+        _, found, begins = self._lookups
+        state = live.state_of(found, self.marks, now_s)
         # What was done in no time at all is no action of the plan any more: count the marks.
         done = len({mark.action for mark in standing(self.marks) if mark.what == "done"})
         state = replace(state, done=done, total=done + state.total - state.done)
         if marked is plan or state.complete:
             return state
-        begins = {each.action: each.begin_s for each in live.actions(plan)}
         coming = [
             replace(each, begin_s=begins.get(each.action, each.begin_s)) for each in state.coming
         ]

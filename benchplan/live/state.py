@@ -100,7 +100,11 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
     ``plan`` is the plan as it stands now. Where it has not followed the marks, an oven's exit goes
     by the mark of its load, and everything else keeps the order of the plan.
     """
-    found = as_marked(day, plan, marks)
+    return state_of(as_marked(day, plan, marks), marks, now_s)
+
+
+def state_of(found: Index, marks: tuple[Mark, ...], now_s: int) -> State:
+    """Return the state at ``now_s`` from what ``as_marked`` found, which time does not change."""
     day, plan = found.day, found.plan
     so_far = progress(found, marks, now_s)
     open_ones = [each for each in found.planned if so_far.ended(each.action) is None]

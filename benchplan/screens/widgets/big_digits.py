@@ -5,8 +5,11 @@ A block is a blank in reverse video, so no font can lack it and no colour is nee
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from rich.segment import Segment
 from rich.style import Style
+from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -51,6 +54,7 @@ class BigDigits(Widget):
         super().__init__()
         self._text = text
         self._high = 1
+        self._base: Style | None = None
 
     @property
     def text(self) -> str:
@@ -67,15 +71,22 @@ class BigDigits(Widget):
             self._text = text
             self.refresh()
 
+    def render_lines(self, crop: Region) -> list[Strip]:
+        self._base = self.rich_style  # one for all lines: it is worked out from every ancestor
+        return super().render_lines(crop)
+
     def render_line(self, y: int) -> Strip:
-        base, width = self.rich_style, self.size.width
+        base, width = self._base or self.rich_style, self.size.width
         if y >= HEIGHT * self._high or width < 1:
             return Strip.blank(width, base)
-        sizes = [figure_rows(self._text, wide) for wide in (2 * self._high, self._high, 1)]
-        lines = next((each for each in sizes if len(each[0]) <= width), sizes[-1])
+        wides = (2 * self._high, self._high, 1)
+        lines = next(
+            (rows for wide in wides if len((rows := figure_rows(self._text, wide))[0]) <= width),
+            figure_rows(self._text),
+        )
         block = base + _REVERSE
         segments = [
-            Segment(" ", block if cell == "#" else base)
-            for cell in lines[y // self._high].ljust(width)[:width]
+            Segment(" " * len(list(run)), block if cell == "#" else base)
+            for cell, run in groupby(lines[y // self._high].ljust(width)[:width])
         ]
-        return Strip(segments).simplify().apply_style(base)
+        return Strip(segments, width).apply_style(base)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rich.segment import Segment
+from rich.style import Style
 from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
@@ -21,6 +22,7 @@ class Lines(Widget):
     def __init__(self, rows: Sequence[Row] = (), *, classes: str | None = None) -> None:
         super().__init__(classes=classes)
         self._rows = tuple(rows)
+        self._base: Style | None = None
 
     @property
     def rows(self) -> tuple[Row, ...]:
@@ -46,8 +48,12 @@ class Lines(Widget):
     def get_content_width(self, container: Size, viewport: Size) -> int:
         return max((sum(len(piece.text) for piece in row) for row in self._rows), default=0)
 
+    def render_lines(self, crop: Region) -> list[Strip]:
+        self._base = self.rich_style  # one for all lines: it is worked out from every ancestor
+        return super().render_lines(crop)
+
     def render_line(self, y: int) -> Strip:
-        base = self.rich_style
+        base = self._base or self.rich_style
         width = self.size.width
         if y >= len(self._rows):
             return Strip.blank(width, base)
