@@ -109,6 +109,9 @@ async def test_an_enter_that_is_held_down_marks_one_action(first_tray: Path) -> 
             await there.pilot.press("enter")
         await there.quiet()
         assert len(there.session.marks) == 1
+        await there.until(lambda: "Enter marks once" in there.text(), "why the rest marks nothing")
+        await there.press("space")
+        assert "Enter marks once" not in there.text()
 
 
 async def test_an_enter_that_is_held_down_does_not_page_through_the_cautions(

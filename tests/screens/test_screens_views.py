@@ -10,6 +10,7 @@ import pytest
 from benchplan import live
 from benchplan.clock import at
 from benchplan.model import Action, Cannot, Mark, Run
+from benchplan.model.words import count_words
 from benchplan.views import bench, frame, run_pages, start
 from benchplan.views.help import help_rows
 from benchplan.views.rows import cells, plain, text_of
@@ -88,8 +89,19 @@ def test_ticked_items_make_way_for_those_still_to_tick() -> None:
     assert plain(bench.checklist_rows(items, 20, 4)) == "[x] One\n[x] Two\n[ ] Three\n[ ] Four"
     assert plain(bench.checklist_rows(items, 20, 3)) == "[x] Two\n[ ] Three\n[ ] Four"
     assert plain(bench.checklist_rows(items, 20, 2)) == "[ ] Three\n[ ] Four"
-    assert plain(bench.checklist_rows(items, 20, 1)) == "    more below"
+    assert plain(bench.checklist_rows(items, 20, 1)) == "[ ] Three more"
     assert bench.checklist_rows(items, 20, 0) == ()
+
+
+def test_a_card_without_room_drops_its_blank_row_before_its_checklist() -> None:
+    full = card((), 0, height=30)
+    assert full.tail[0] == ()
+    state = live.state(DAY, PLAN, (), 0)
+    high = bench.card_height(DAY, PLAN, state, state.cards[0], 40)
+    assert high == len(full.head) + bench.FIGURES_HIGH + len(full.tail) - 1
+    tight = card((), 0, height=high)
+    assert tight.tail == full.tail[1:]
+    assert "[ ] Oven empty" in plain(card((), 0, height=high - 2).tail)
 
 
 @pytest.mark.parametrize("width", [20, 24, 36, 60])
@@ -307,3 +319,29 @@ def test_help_rows_keep_within_their_width() -> None:
     rows = help_rows([("Bench", [("Enter", "Marks the action of the card done. " * 4)])], 40)
     assert max(cells(text_of(row)) for row in rows) <= 40
     assert plain(rows).startswith("Bench\nEnter        Marks")
+
+
+def test_what_should_have_begun_is_not_shown_at_a_time_that_is_past() -> None:
+    state = live.state(DAY, PLAN, (), 1500)
+    late = [each for each in state.coming if each.begin_s < state.now_s]
+    assert late
+    for each in late:
+        assert plain([bench.coming_row(DAY, PLAN, state, each, 78)]).startswith("09:25")
+
+
+def test_what_comes_after_says_whose_it_is_once_a_helper_is_there() -> None:
+    alone = live.state(DAY, PLAN, (), 0)
+    assert "(person 1)" not in plain(bench.coming_rows(DAY, PLAN, alone, 78))
+    both = live.state(DAY, PLAN, (Mark("person comes", 0, 0, None, person=2, number=1),), 0)
+    assert len(both.cards) == 2
+    assert "(person 1)" in plain(bench.coming_rows(DAY, PLAN, both, 78))
+    assert "(Ada)" in plain(bench.coming_rows(DAY, PLAN, both, 78, names={1: "Ada"}))
+
+
+def test_trays_that_left_the_day_are_counted_where_its_finish_stands() -> None:
+    state = live.state(DAY, PLAN, (), 0)
+    assert "left the day" not in plain(bench.coming_rows(DAY, PLAN, state, 78))
+    fewer = replace(PLAN, loads=PLAN.loads[:-1])
+    gone = len(PLAN.loads[-1].trays)
+    said = plain(bench.coming_rows(DAY, fewer, state, 78))
+    assert f"{count_words(gone, 'tray')} left the day" in said
