@@ -113,6 +113,8 @@ class DayScreen(Screen[None], inherit_bindings=False):
                     width,
                     height,
                     (LEAST_WIDTH, LEAST_HEIGHT),
+                    session.keys if self.NAME == "bench" and not session.following else None,
+                    session.names,
                 )
             )
         else:

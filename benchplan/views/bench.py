@@ -281,12 +281,16 @@ def _place_width(width: int) -> int:
     return max(4, width - 5 - 8 - 8 - 3)
 
 
+def hot_figures(state: State, hot: Hot) -> str:
+    """Return how long until a hot thing changes; nothing where it only waits for a hand."""
+    left_s = hot.until_s - state.now_s
+    waits = hot.state in ("check", "rested", "at heat") and left_s <= 0
+    return "" if waits else clock.show_countdown(left_s)
+
+
 def hot_row(state: State, hot: Hot, width: int) -> Row:
     """Return one hot thing: place, trays, how it stands, and how long until that changes."""
-    left_s = hot.until_s - state.now_s
-    figures = clock.show_countdown(left_s)
-    if hot.state in ("check", "rested", "at heat") and left_s <= 0:
-        figures = ""
+    left_s, figures = hot.until_s - state.now_s, hot_figures(state, hot)
     tone = {"oven": "hot", "preheat": "hot", "stand": "hot", "mat": "cool"}[hot.kind]
     if hot.state == "out now":
         tone = "late" if left_s < 0 else "warn"

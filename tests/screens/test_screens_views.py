@@ -9,6 +9,7 @@ import pytest
 
 from benchplan import live
 from benchplan.clock import at
+from benchplan.keys import USUAL
 from benchplan.model import Action, Cannot, Mark, Run
 from benchplan.model.words import count_words
 from benchplan.views import bench, frame, run_pages, start
@@ -299,6 +300,39 @@ def test_a_window_too_small_says_so_and_still_counts() -> None:
     assert "This window is 60 by 20; benchplan needs 80 by 24." in said
     assert "Take tray 1 out of countertop" in said
     assert "0:20" in said
+
+
+def test_a_window_too_small_counts_as_the_bench_does_and_shows_what_is_left_to_tick() -> None:
+    marks = marks_until(Action("load", (1,), "countertop"), 700)
+    state = live.state(DAY, PLAN, marks, 1130)
+    first, oven, *rest = plain(frame.bare(state, 60, 16, (80, 24), USUAL)).splitlines()
+    assert first.endswith(card(marks, 1130).digits)
+    assert oven.endswith(bench.hot_figures(state, state.hot[0]))
+    assert rest[: len(rest) - 2] == plain(card(marks, 1130, width=60).tail).strip().splitlines()
+    assert "Enter marks it done, Space ticks." in rest
+    following = plain(frame.bare(state, 60, 16, (80, 24)))
+    assert "marks it done" not in following
+
+
+def test_what_only_waits_for_a_hand_counts_nothing_in_a_small_window_either() -> None:
+    marks = marks_until(Action("preheat", (), "countertop"), 5)
+    state = live.state(DAY, PLAN, marks, 900)
+    (oven,) = state.hot
+    assert (oven.state, bench.hot_figures(state, oven)) == ("at heat", "")
+    assert "countertop at heat" in [
+        line.rstrip() for line in plain(frame.bare(state, 60, 16, (80, 24))).splitlines()
+    ]
+
+
+def test_a_narrow_header_says_name_and_clock_before_the_slack() -> None:
+    now = at(DAY.start, 60)
+    said = [
+        plain(frame.header(DAY, PLAN, now, speed=20.0, changed=False, width=width))
+        for width in (60, 40, 100)
+    ]
+    assert all("09:01:00  ends 10:40" in line for line in said)
+    assert [DAY.name in line for line in said] == [True, False, True]
+    assert ["spare" in line for line in said] == [False, False, True]
 
 
 def test_a_message_is_cut_at_eight_rows_and_says_so() -> None:
