@@ -129,6 +129,16 @@ async def test_an_enter_that_is_held_down_does_not_page_through_the_cautions(
         assert there.session.run is None
 
 
+async def test_a_run_begun_in_a_small_window_is_whole_when_the_window_grows(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, size=(60, 16)) as there:
+        await there.begin()
+        assert "Space ticks." in there.text()
+        await there.pilot.resize_terminal(80, 24)
+        await there.until(lambda: "After that" in there.text(), "what comes after, on the screen")
+
+
 async def test_space_says_when_all_is_ticked(first_tray: Path) -> None:
     async with world(first_tray, speed=60.0) as there:
         await there.begin()
