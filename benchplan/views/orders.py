@@ -147,9 +147,8 @@ def _planned(day: Day, tray: Tray, load: Load, times: _Times) -> tuple[str | Pie
 
 def _left(tray: Tray) -> tuple[str | Piece, ...]:
     """Return a tray that has left the day: it goes into no oven."""
-    pan = f"{tray.pan} {tray.pan_number}"
     open_times = (*("-",) * 4, Piece("left", "quiet"))
-    return (str(tray.number), scent_words(tray), str(tray.tins), pan, *open_times)
+    return (str(tray.number), scent_words(tray), str(tray.tins), tray.pan, *open_times)
 
 
 def _waiting(number: int, tray: QueuedTray) -> tuple[str, ...]:
