@@ -95,7 +95,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
                 else None,
                 changed=session.changed,
                 width=width,
-                done=session.done,
+                state=session.state(),
             )
         )
         rows, kind = self.band_words(width)

@@ -19,6 +19,8 @@ MOST_MESSAGE = 8  # rows of the band
 MOST_ALARMS = 3  # exits in the band at once
 MOST_BESIDE = 4  # rows of a message under an alarm
 USUAL_WIDTH = 80  # in a narrower window the name and the clock come before the slack
+ENDED = {"": "done", "stop": "stopped", "abort": "aborted"}
+"""How a run ended, by the ``ending`` of its state."""
 NOBODY: Mapping[int, str] = {}
 
 
@@ -30,11 +32,12 @@ def header(
     speed: float | None,
     changed: bool,
     width: int,
-    done: bool = False,
+    state: State | None = None,
 ) -> list[Row]:
     """Return the line at the top: name and date, rehearsal, clock time, finish and slack.
 
-    ``speed`` is the rehearsal's, None for a real day; ``done`` whether its run is complete.
+    ``speed`` is the rehearsal's, None for a real day. Once the run in ``state`` is over the line
+    says how and when, and no slack where it was ended before its end.
     """
     if day is None:
         return [row(Piece(" benchplan", "strong"))]
@@ -46,10 +49,11 @@ def header(
     if isinstance(plan, Cannot):
         ends = "cannot be done"
     elif plan is not None:
-        ends = "done " if done else "ends "
-        ends += clock.show_time(clock.at(day.start, plan.finish_s), hours)
-        slack = _slack(day, plan)
-        ends += slack
+        over = state if state is not None and state.complete else None
+        finish_s = over.finish_s if over else plan.finish_s
+        slack = "" if over and over.ending else _slack(day, finish_s)
+        word = ENDED[over.ending] if over else "ends"
+        ends = f"{word} {clock.show_time(clock.at(day.start, finish_s), hours)}{slack}"
     parts = [clock.show_time(now, hours, seconds=True), ends]
     if speed is not None:
         parts.insert(0, f"REHEARSAL {speed:g}x")
@@ -64,10 +68,10 @@ def header(
     return [clip(row(Piece(left(name, room), "strong"), " ", end), width)]
 
 
-def _slack(day: Day, plan: Plan) -> str:
+def _slack(day: Day, finish_s: int) -> str:
     if day.finish_by_s is None:
         return ""
-    slack = day.finish_by_s - plan.finish_s
+    slack = day.finish_by_s - finish_s
     if slack < 0:
         return f"  {clock.show_minutes(-slack)} LATE"
     return f"  {clock.show_minutes(slack)} spare"

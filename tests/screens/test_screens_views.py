@@ -174,12 +174,20 @@ def test_the_header_says_rehearsal_and_a_day_that_is_late() -> None:
     assert "2 min LATE" in said
 
 
-def test_the_header_of_a_complete_run_says_when_it_was_done() -> None:
-    rows = frame.header(
-        DAY, PLAN, at(DAY.start, 9000), speed=None, changed=False, width=100, done=True
+@pytest.mark.parametrize(
+    ("ending", "said"),
+    [("", "done 10:40  19 min spare"), ("stop", "stopped 10:40"), ("abort", "aborted 10:40")],
+)
+def test_the_header_of_a_run_that_is_over_says_how_and_when(ending: str, said: str) -> None:
+    over = replace(live.state(DAY, PLAN, (), 0), complete=True, finish_s=6044, ending=ending)
+    later = replace(PLAN, finish_s=9000)  # what was planned for after the end tells nothing
+    header = plain(
+        frame.header(
+            DAY, later, at(DAY.start, 9000), speed=None, changed=False, width=100, state=over
+        )
     )
-    assert "done 10:40  19 min spare" in plain(rows)
-    assert "ends" not in plain(rows)
+    assert header.rstrip().endswith(said)
+    assert "ends" not in header
 
 
 def test_the_header_cuts_the_name_before_the_time() -> None:
@@ -246,7 +254,7 @@ def test_a_day_that_was_ended_says_how_and_what_is_hot() -> None:
     marks = (*marks_until(into.action, into.end_s), Mark("abort", 720, 720, number=90))
     state = live.state(DAY, PLAN, marks, 720)
     said = plain(run_pages.done_rows(DAY, PLAN, state, run, marks, 76))
-    assert said.startswith("Aborted: switch every oven off now.\nHot when it was: tray 1 in ")
+    assert said.startswith("Aborted: switch every oven off now.\nHot at that moment: tray 1 in ")
     assert "Begun 09:00, aborted 09:12: 12 min." in said
     assert "0 tins on 0 trays packed." in said
 
