@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 # What a screen's footer names at certain moments, instead of all its keys: on the Bench before a
-# run, with one on offer, after one, while something bakes and while hands are held; in Flow on the
-# pages that stand in place of the lanes.
+# run, with one on offer, after one, while something bakes and while hands are held (which an exit
+# from an oven never is); in Flow on the pages that stand in place of the lanes.
 FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
     ("bench", "before"): (("done", "Start"), ("rehearse", "Rehearse or real"), ("bell", "Bell")),
     ("bench", "offer"): (("done", "Go on"), ("end_run", "End it")),
@@ -20,6 +20,10 @@ FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
     ("bench", "held"): (
         ("hold", "Go on"), ("take_back", "Take back"), ("longer", "Longer"),
         ("happened", "Mishap"), ("end_run", "End"),
+    ),
+    ("bench", "held, exit"): (
+        ("hold", "Go on"), ("done", "Done"), ("tick", "Tick"), ("take_back", "Take back"),
+        ("longer", "Longer"), ("happened", "Mishap"), ("end_run", "End"),
     ),
     ("flow", "limits"): (("limits", "Read on"), ("balance", "Balance"), ("to_start", "Lanes")),
     ("flow", "limits, last"): (("limits", "Lanes"), ("balance", "Balance")),

@@ -93,7 +93,7 @@ def chain(day: Day, plan: Plan, now_s: int = 0) -> tuple[Wait, ...]:
     there: nothing held that work up.
     """
     book = Book(day, plan, now_s)
-    packs = [book.last(number, "pack") for number in book.trays]
+    packs = [book.last(number, "pack") for number in book.blocks]
     last = [pack for pack in packs if pack.end_s == plan.finish_s]
     return tuple(_back(book, last[0])) if last else ()
 

@@ -255,6 +255,8 @@ class Book:
         pans: dict[str, list[Hold]] = {name: [] for name in day.pans}
         mat: list[Hold] = []
         for number, tray in self.trays.items():
+            if number not in self.blocks:
+                continue  # it has left the day, and gave back all that it held
             emptied = self.last(number, "pack" if day.on_pan else "transfer")
             unload = self.first(number, "unload").start_s
             stand.append(Hold(unload, emptied.end_s, 1, emptied))

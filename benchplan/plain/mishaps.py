@@ -29,7 +29,10 @@ MISHAPS = {
 def mishap(word: str, rest: str, bench: Bench) -> Mark | str:
     """Return the mark that a word of ``MISHAPS`` makes now, or a sentence about what would do."""
     found = _FOUND[word](rest, bench)
-    return f"{found} For example: {MISHAPS[word]}." if isinstance(found, str) else found
+    if not isinstance(found, str):
+        return found
+    form = MISHAPS[word].partition(":")[0]
+    return f"{found} Type it so: {form}." if " " in form else found
 
 
 def _minutes(rest: str, usual: int | None, then: Callable[[int], Mark | str]) -> Mark | str:

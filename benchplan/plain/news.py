@@ -38,6 +38,10 @@ class News:
                 found.append(words.card_line(day, plan, state, card))
         return found
 
+    def heard(self, state: State) -> None:
+        """Take every card as said: somebody has just asked for them."""
+        self._cards = {card.person: _said(state, card) for card in state.cards}
+
     def _alarms(self, state: State, monotonic: float) -> list[str]:
         alarm = live.alarm(state)
         if alarm is None:

@@ -149,7 +149,7 @@ class Typed:
             return [f"This has only just come: {what}. Type done again if it is done."]
         bench = bench_of(self._session, card.person)
         if self._held() and card.action.what != "unload":
-            return ["It is held. on goes on first."]
+            return ["It is held. Type on first, to go on."]
         if bench is not None and (first := mishaps.unseen(bench, card.action)):
             cure = NOT_DRY if first[0] == DRY_CHECK else "skip WHY passes it over."
             return [f"First: {first[0]}. tick ticks it; {cure}"]
@@ -250,12 +250,12 @@ class Typed:
 
     def _hold(self, _: str) -> list[str]:
         if self._held():
-            return ["It is held already. on goes on."]
+            return ["It is held already. Type on to go on."]
         if not self._carrier.mark("hold", person=self._who or 1):
             return self._told("")
         day, state = self._session.day, self._session.state()
         first = held_lines(day, state)[1:] if day and state else []
-        return [*self._told("Held. The oven does not wait. on goes on."), *first]
+        return [*self._told("Held. The oven does not wait. Type on to go on."), *first]
 
     def _on(self, _: str) -> list[str]:
         session = self._session
@@ -281,6 +281,7 @@ class Typed:
             return [NO_RUN]
         if state.complete:
             return words.over_lines(day, state, session.marks)
+        self._news.heard(state)
         return [words.card_line(day, plan, state, card) for card in state.cards]
 
     def _hot(self, _: str) -> list[str]:
@@ -313,7 +314,8 @@ class Typed:
 
 
 def _help(name: str, about: str) -> str:
-    return f"{about}." if about.startswith(name) else f"{name}: {about}."
+    own = about.startswith((f"{name}:", f"{name} "))  # it says how to type the word
+    return f"{about}." if own else f"{name}: {about}."
 
 
 def _number(text: str, units: tuple[str, ...]) -> tuple[int | None, str]:

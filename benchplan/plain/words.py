@@ -82,7 +82,7 @@ def next_lines(day: Day, plan: Plan, state: State) -> list[str]:
     """Say what comes after the cards, and when the day is expected to end."""
     several = len(state.cards) > 1
     found = [
-        f"{at_clock(day, each.begin_s)}: {action_said(plan, each.action)}"
+        f"{at_clock(day, max(each.begin_s, state.now_s))}: {action_said(plan, each.action)}"
         + (f" (person {each.person})." if several else ".")
         for each in state.coming[:NEXT_MOST]
     ]

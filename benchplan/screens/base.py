@@ -82,6 +82,8 @@ class DayScreen(Screen[None], inherit_bindings=False):
     def _show(self) -> None:
         session, (width, height) = self.session, self.app.size
         bare = width < LEAST_WIDTH or height < LEAST_HEIGHT
+        if self.has_class("-bare") and not bare:
+            self.call_after_refresh(self._lay_out_again)
         self.set_class(bare, "-bare")
         self.query_one(".header", Lines).show(
             frame.header(
@@ -93,7 +95,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
                 else None,
                 changed=session.changed,
                 width=width,
-                done=session.done,
+                state=session.state(),
             )
         )
         rows, kind = self.band_words(width)
@@ -113,10 +115,17 @@ class DayScreen(Screen[None], inherit_bindings=False):
                     width,
                     height,
                     (LEAST_WIDTH, LEAST_HEIGHT),
+                    session.keys if self.NAME == "bench" and not session.following else None,
+                    session.names,
                 )
             )
         else:
             self.refresh_view(session)
+
+    def _lay_out_again(self) -> None:
+        """Give rows their height that were first shown while the body had no room at all."""
+        for lines in self.query(".body Lines"):
+            lines.refresh(layout=True)
 
     def back(self) -> None:
         """Go back to the screen's first page; only a screen that has another does anything."""

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from benchplan.live.state import Card
 
 SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter marks it
+ONCE = "Enter marks once, and only what was there to read: let it go for a second, then press it."
 NOTHING = "Nothing to mark on this card now. O lists what may be done."
 CARD_WIDTH = 27  # the least that a card and its figures need
 MOST_MINUTES = 24 * 60
@@ -42,6 +43,7 @@ class BenchScreen(DayScreen):
         super().__init__()
         self._picked: int | None = None  # the person whose card Tab has moved to
         self._shown: dict[int, tuple[Action | None, float]] = {}
+        self._unheard = 0  # presses of Enter, one after another, that marked nothing
         self._mishaps = Mishaps(self)
 
     def body(self) -> ComposeResult:
@@ -61,7 +63,9 @@ class BenchScreen(DayScreen):
             if session.following:
                 moment = "following"
             elif state.held_s is not None:
-                moment = "held"
+                card = self._card()
+                out = card is not None and card.action is not None and card.action.what == "unload"
+                moment = "held, exit" if out else "held"
             return footer_of("bench", "complete" if state.complete else moment, session.keys)
         if session.good_plan() is None:
             return footer_of("bench", "none", session.keys)
@@ -112,9 +116,7 @@ class BenchScreen(DayScreen):
         assert isinstance(plan, Plan)
         width, height = self.app.size.width, self.query_one(".body").size.height
         most = min(COMING_MOST, COMING + max(0, height - USUAL_HEIGHT) // 2)
-        after = view.coming_rows(day, plan, state, width - 2, most, session.names)
         hot_width = 36 if width < 100 else 44
-        room = max(8, height - len(after))
         focus = self.focus_person()
         several = len(state.cards) > 1
         cards_width = width - hot_width - 2
@@ -122,6 +124,15 @@ class BenchScreen(DayScreen):
         boxes = self._boxes(len(state.cards))
         each = cards_width // len(state.cards) if side_by_side else cards_width
         others = [] if side_by_side else view.other_rows(state, focus, cards_width, session.names)
+        # Under a tall band the card's checklist comes before what comes after it.
+        wanted = max(
+            view.card_height(day, plan, state, card, each - 3)
+            for card in state.cards
+            if side_by_side or card.person == focus
+        )
+        most = max(1, min(most, height - wanted - len(others) - 3))
+        after = view.coming_rows(day, plan, state, width - 2, most, session.names)
+        room = max(8, height - len(after))
         for box, card in zip(boxes, state.cards, strict=True):
             focused = card.person == focus
             box.display = side_by_side or focused
@@ -180,7 +191,12 @@ class BenchScreen(DayScreen):
         # may a hand that rests on the key mark one action after the other.
         action, since = self._shown.get(card.person, (None, 0.0))
         if action == card.action and now - since >= SHOWN_FOR_S and not held_down:
+            self._unheard = 0
             self._mark(card.action, card.person)
+            return
+        self._unheard += 1
+        if self._unheard > 2:  # once or twice is a slip of the hand, and needs no words
+            self.session.tell(ONCE)
 
     def action_tick(self) -> None:
         self._hush()

@@ -14,7 +14,7 @@ from benchplan.model import Action
 from benchplan.model.words import count_words, scent_words, tray_words
 from benchplan.screens.dialogs import Field, Fields
 from benchplan.screens.questions import Questions
-from benchplan.views.bench import action_said
+from benchplan.views.bench import action_said, who_words
 from benchplan.views.words import at_clock
 
 WHY_SCRAPPED = (mishaps.OVER_BAKED, "dropped", "spilled", "wrong scent or label")
@@ -193,7 +193,9 @@ class Mishaps(Questions):
             "scrap": self._scrap,
             "reading": self.reading,
             "comes": self._comes,
-            "goes": lambda: self._sure(mishaps.goes, "Leaves for the day?", "They leave"),
+            "goes": lambda: self._sure(
+                mishaps.goes, f"{self._who()} leaves for the day?", "They leave"
+            ),
             "name": self._name,
             "oven_out": self._oven_out,
         }
@@ -221,6 +223,10 @@ class Mishaps(Questions):
 
         names, said = [name for name, _ in ENDS], [words for _, words in ENDS]
         self._pick("End the run", "", names, said, take)
+
+    def _who(self) -> str:
+        """Name the person of the card, who is meant where a question is about a person."""
+        return who_words(self._screen.focus_person(), self._screen.session.names)
 
     # --- what the list asks -----------------------------------------------------------------
 

@@ -59,6 +59,41 @@ def card_view(
     """
     kind = card_kind(state, card)
     words, seconds = count_of(state, card)
+    head = _head(day, plan, state, card, width, focused, names)
+    digits = clock.show_countdown(seconds) if words else ""
+    if kind == "held":
+        tail = wrap_rows(f"{key_of('hold', day.keys)} goes on. The oven does not wait.", width)
+        return CardView(kind, tuple(head), digits, FIGURES_HIGH, (BLANK, *tail))
+    must = required(card.action) if card.action else ()
+    whole = checklist_rows(card.checklist, width, 99)
+    high = FIGURES_HIGH
+    if 2 * high + len(head) + len(whole) + 1 <= height and figures_wide(digits, 4) <= width:
+        high *= 2
+    room = height - len(head) - high
+    # A blank row between figures and checklist is the first thing to go.
+    gap = (BLANK,) if len(whole) < room else ()
+    rows = checklist_rows(card.checklist, width, room - len(gap), card.passed, must)
+    return CardView(kind, tuple(head), digits, high, (*gap, *rows) if rows else ())
+
+
+def card_height(day: Day, plan: Plan, state: State, card: Card, width: int) -> int:
+    """Return how many rows a card takes with its figures and all of its checklist."""
+    head = _head(day, plan, state, card, width, True, NOBODY)
+    return len(head) + FIGURES_HIGH + len(checklist_rows(card.checklist, width, 99))
+
+
+def _head(
+    day: Day,
+    plan: Plan,
+    state: State,
+    card: Card,
+    width: int,
+    focused: bool,
+    names: Mapping[int, str],
+) -> list[Row]:
+    """Return what stands over a card's figures: whose it is, what to do, and until when."""
+    kind = card_kind(state, card)
+    words, seconds = count_of(state, card)
     head: list[Row] = [title(state, card, kind, width, focused, names)]
     lines = wrap(f"Then: {card.words}" if kind == "held" and card.action else card.words, width)
     head += [row(Piece(line, "strong")) for line in lines[:1]]
@@ -69,18 +104,7 @@ def card_view(
         head.append(row(Piece(cut(about, width), "quiet")))
     said = f"{words} {at_clock(day, state.now_s + seconds)}" if words else ""
     head.append(row(cut(said, width)))
-    digits = clock.show_countdown(seconds) if words else ""
-    if kind == "held":
-        tail = wrap_rows(f"{key_of('hold', day.keys)} goes on. The oven does not wait.", width)
-        return CardView(kind, tuple(head), digits, FIGURES_HIGH, (BLANK, *tail))
-    must = required(card.action) if card.action else ()
-    whole = checklist_rows(card.checklist, width, 99)
-    high = FIGURES_HIGH
-    if 2 * high + len(head) + len(whole) + 1 <= height and figures_wide(digits, 4) <= width:
-        high *= 2
-    room = height - len(head) - high - 1
-    rows = checklist_rows(card.checklist, width, room, card.passed, must)
-    return CardView(kind, tuple(head), digits, high, (BLANK, *rows) if rows else ())
+    return head
 
 
 def card_kind(state: State, card: Card) -> str:
@@ -229,7 +253,12 @@ def checklist_rows(
     while first < len(blocks) - 1 and items[first][1] and sum(map(len, blocks[first:])) > room:
         first += 1
     rows = [line for block in blocks[first:] for line in block]
-    if len(rows) > room:
+    if room == 1 < len(rows):
+        at = next((at for at, (_, ticked) in enumerate(items) if not ticked), first)
+        rows = [
+            row(*(Piece(cut(each.text, width - 5), each.tone) for each in blocks[at][0]), " more")
+        ]
+    elif len(rows) > room:
         rows = [*rows[: room - 1], row(Piece("    more below", "quiet"))]
     return tuple(rows)
 
@@ -252,12 +281,16 @@ def _place_width(width: int) -> int:
     return max(4, width - 5 - 8 - 8 - 3)
 
 
+def hot_figures(state: State, hot: Hot) -> str:
+    """Return how long until a hot thing changes; nothing where it only waits for a hand."""
+    left_s = hot.until_s - state.now_s
+    waits = hot.state in ("check", "rested", "at heat") and left_s <= 0
+    return "" if waits else clock.show_countdown(left_s)
+
+
 def hot_row(state: State, hot: Hot, width: int) -> Row:
     """Return one hot thing: place, trays, how it stands, and how long until that changes."""
-    left_s = hot.until_s - state.now_s
-    figures = clock.show_countdown(left_s)
-    if hot.state in ("check", "rested", "at heat") and left_s <= 0:
-        figures = ""
+    left_s, figures = hot.until_s - state.now_s, hot_figures(state, hot)
     tone = {"oven": "hot", "preheat": "hot", "stand": "hot", "mat": "cool"}[hot.kind]
     if hot.state == "out now":
         tone = "late" if left_s < 0 else "warn"
@@ -283,23 +316,33 @@ def coming_rows(
 ) -> list[Row]:
     """Return what comes after the cards, and when the day is expected to end."""
     rows = [row(Piece("After that", "head"))]
-    rows += [coming_row(day, plan, each, width, names) for each in state.coming[:most]]
+    rows += [coming_row(day, plan, state, each, width, names) for each in state.coming[:most]]
     if not state.coming:
         rows.append(row(Piece("Nothing more.", "quiet")))
     tone = "warn" if is_late(day, plan) else ""
     done = f"{state.done} of {state.total} done"
+    if gone := len(plan.trays) - sum(len(load.trays) for load in plan.loads):
+        done += f", {count_words(gone, 'tray')} left the day"
     rows.append(row(Piece(cut(finish_words(day, plan), width - len(done) - 2), tone), f"  {done}"))
     return rows
 
 
 def coming_row(
-    day: Day, plan: Plan, coming: Coming, width: int, names: Mapping[int, str] = NOBODY
+    day: Day,
+    plan: Plan,
+    state: State,
+    coming: Coming,
+    width: int,
+    names: Mapping[int, str] = NOBODY,
 ) -> Row:
-    """Return one coming action with its clock time, and who does it where there are several."""
+    """Return one coming action with its clock time, and who does it where there are several.
+
+    What should have begun already begins now at the earliest: no time shown is past.
+    """
     words = action_words(coming.action, next_scent(plan, coming.action))
     name = names.get(coming.person) or f"person {coming.person}"
-    who = f" ({name})" if day.people > 1 else ""
-    at = at_clock(day, coming.begin_s)
+    who = f" ({name})" if len(state.cards) > 1 else ""
+    at = at_clock(day, max(coming.begin_s, state.now_s))
     return row(
         Piece(right(at, 8 if day.display.clock == 12 else 5), "quiet"),
         "  ",

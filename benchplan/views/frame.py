@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from benchplan import clock
+from benchplan.keys import Renamed, key_of
 from benchplan.views.rows import Piece, Row, cells, clip, left, right, row, wrap
 
 if TYPE_CHECKING:
@@ -17,6 +18,10 @@ if TYPE_CHECKING:
 MOST_MESSAGE = 8  # rows of the band
 MOST_ALARMS = 3  # exits in the band at once
 MOST_BESIDE = 4  # rows of a message under an alarm
+USUAL_WIDTH = 80  # in a narrower window the name and the clock come before the slack
+ENDED = {"": "done", "stop": "stopped", "abort": "aborted"}
+"""How a run ended, by the ``ending`` of its state."""
+NOBODY: Mapping[int, str] = {}
 
 
 def header(
@@ -27,11 +32,12 @@ def header(
     speed: float | None,
     changed: bool,
     width: int,
-    done: bool = False,
+    state: State | None = None,
 ) -> list[Row]:
     """Return the line at the top: name and date, rehearsal, clock time, finish and slack.
 
-    ``speed`` is the rehearsal's, None for a real day; ``done`` whether its run is complete.
+    ``speed`` is the rehearsal's, None for a real day. Once the run in ``state`` is over the line
+    says how and when, and no slack where it was ended before its end.
     """
     if day is None:
         return [row(Piece(" benchplan", "strong"))]
@@ -39,18 +45,22 @@ def header(
     from benchplan.model import Cannot
 
     hours = day.display.clock
-    ends = "planning"
+    ends, slack = "planning", ""
     if isinstance(plan, Cannot):
         ends = "cannot be done"
     elif plan is not None:
-        ends = "done " if done else "ends "
-        ends += clock.show_time(clock.at(day.start, plan.finish_s), hours)
-        ends += _slack(day, plan)
+        over = state if state is not None and state.complete else None
+        finish_s = over.finish_s if over else plan.finish_s
+        slack = "" if over and over.ending else _slack(day, finish_s)
+        word = ENDED[over.ending] if over else "ends"
+        ends = f"{word} {clock.show_time(clock.at(day.start, finish_s), hours)}{slack}"
     parts = [clock.show_time(now, hours, seconds=True), ends]
     if speed is not None:
         parts.insert(0, f"REHEARSAL {speed:g}x")
     end = "  ".join(parts) + " "
     name = f" {day.name}{' *' if changed else ''}"
+    if width < USUAL_WIDTH and cells(name + end) > width:
+        end = "  ".join([*parts[:-1], ends.removesuffix(slack)]) + " "
     date = f"   {day.start:%a} {day.start.day} {day.start:%b}"
     room = max(0, width - cells(end) - 1)
     if cells(name + date) <= room:
@@ -58,10 +68,10 @@ def header(
     return [clip(row(Piece(left(name, room), "strong"), " ", end), width)]
 
 
-def _slack(day: Day, plan: Plan) -> str:
+def _slack(day: Day, finish_s: int) -> str:
     if day.finish_by_s is None:
         return ""
-    slack = day.finish_by_s - plan.finish_s
+    slack = day.finish_by_s - finish_s
     if slack < 0:
         return f"  {clock.show_minutes(-slack)} LATE"
     return f"  {clock.show_minutes(slack)} spare"
@@ -161,22 +171,49 @@ def sound_check(command: Sequence[str]) -> str:
     )
 
 
-def bare(state: State | None, width: int, height: int, least: tuple[int, int]) -> list[Row]:
+def bare(
+    state: State | None,
+    width: int,
+    height: int,
+    least: tuple[int, int],
+    keys: Renamed | None = None,
+    names: Mapping[int, str] = NOBODY,
+) -> list[Row]:
     """Return what a window that is too small shows: that it is, and the countdowns all the same.
 
-    Where even that does not fit, the countdowns come first.
+    Where not all of it fits, the countdowns come first, then what is left to tick and the keys
+    for it: ``keys`` holds those that a file renames, None where they mark nothing.
     """
     figures: list[Row] = []
     if state is not None and not state.complete:
+        # Imported with the first run, as above.
+        from benchplan.live.checklist import required
+        from benchplan.views import bench
+
         room = max(1, width - 10)
         for card in state.cards:
-            due = card.begin_s if state.now_s < card.begin_s and card.action else card.end_s
-            count = clock.show_countdown(due - state.now_s)
-            figures.append(row(Piece(left(card.words, room), "strong"), right(count, 10)))
+            words, seconds = bench.count_of(state, card)
+            count = clock.show_countdown(seconds) if words else ""
+            who = f"{bench.who_words(card.person, names)}: " if len(state.cards) > 1 else ""
+            held = "Held. Then: " if bench.card_kind(state, card) == "held" else ""
+            first, *more = wrap(who + held + card.words, room, "  ")
+            figures.append(row(Piece(left(first, room), "strong"), right(count, 10)))
+            figures += [row(Piece(line, "strong")) for line in more]
         for hot in state.hot:
-            words = f"{hot.place} {'+'.join(map(str, hot.trays))} {hot.state}"
-            count = clock.show_countdown(hot.until_s - state.now_s)
-            figures.append(row(left(words, room), right(count, 10)))
+            place = f"{hot.place} {'+'.join(map(str, hot.trays))}".rstrip()
+            count = bench.hot_figures(state, hot)
+            figures.append(row(left(f"{place} {hot.state}", room), right(count, 10)))
+        card = next(each for each in state.cards if each.person == state.focus)
+        if card.action is not None:
+            left_to_tick = tuple(each for each in card.checklist if not each[1])
+            figures += bench.checklist_rows(
+                left_to_tick, width, len(left_to_tick) * 3, must=required(card.action)
+            )
+            said = (
+                ""
+                if keys is None
+                else f"{key_of('done', keys)} marks it done, {key_of('tick', keys)} ticks."
+            )
+            figures += [row(Piece(line, "quiet")) for line in wrap(said, width) if said]
     words = f"This window is {width} by {height}; benchplan needs {least[0]} by {least[1]}."
-    said = [row(line) for line in wrap(words, width)]
-    return [*figures, *said] if figures else said
+    return [*figures, *(row(line) for line in wrap(words, width))]

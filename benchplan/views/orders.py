@@ -112,7 +112,12 @@ def queue_table(day: Day, plan: Plan, stale: bool, width: int) -> tuple[Row, lis
     """
     times = _times(plan)
     loads = {number: load for load in plan.loads for number in load.trays}
-    lines = [_planned(day, tray, loads[tray.number], times[tray.number]) for tray in plan.trays]
+    lines = [
+        _planned(day, tray, loads[tray.number], times[tray.number])
+        if tray.number in loads
+        else _left(tray)
+        for tray in plan.trays
+    ]
     own = (whole_queue(day) if stale else None) or ()
     waiting = [_waiting(at, tray) for at, tray in enumerate(own, 1)]
     # Both together settle the widths, so that columns stay where they are when a plan comes in.
@@ -138,6 +143,12 @@ def _planned(day: Day, tray: Tray, load: Load, times: _Times) -> tuple[str | Pie
         at_clock(day, times.bake_s),
         Piece(at_clock(day, times.end_s) + ("!" if late else ""), "late" if late else ""),
     )
+
+
+def _left(tray: Tray) -> tuple[str | Piece, ...]:
+    """Return a tray that has left the day: it goes into no oven."""
+    open_times = (*("-",) * 4, Piece("left", "quiet"))
+    return (str(tray.number), scent_words(tray), str(tray.tins), tray.pan, *open_times)
 
 
 def _waiting(number: int, tray: QueuedTray) -> tuple[str, ...]:
@@ -190,8 +201,12 @@ def cannot_rows(cannot: Cannot, width: int) -> list[Row]:
 
 
 def _trays_of(order: Order, plan: Plan) -> tuple[Tray, ...]:
+    """Return the trays that an order's tins are on, without those that have left the day."""
+    stay = {number for load in plan.loads for number in load.trays}
     return tuple(
-        tray for tray in plan.trays if tray.recipe == order.recipe and order.scent in tray.scents
+        tray
+        for tray in plan.trays
+        if tray.number in stay and tray.recipe == order.recipe and order.scent in tray.scents
     )
 
 

@@ -10,6 +10,7 @@ from benchplan import clock
 from benchplan.model import Cannot, Day, Mark, Plan, Run, standing
 from benchplan.model.words import count_words, list_words, tray_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
+from benchplan.views.frame import ENDED
 from benchplan.views.rows import BLANK, Piece, Row, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, slack_words
 
@@ -156,7 +157,7 @@ def done_rows(
     said = [
         f"{count_words(tins, 'tin')} on {count_words(len(packed), 'tray')} "
         f"{'packed' if day.pack == 'today' else 'cleared'}.",
-        f"Begun {at_clock(day, 0)}, {_ENDED[state.ending]} {at_clock(day, end)}: "
+        f"Begun {at_clock(day, 0)}, {ENDED[state.ending]} {at_clock(day, end)}: "
         f"{clock.show_minutes(end)}.",
     ]
     if not state.ending:
@@ -186,9 +187,6 @@ def done_rows(
     return rows
 
 
-_ENDED = {"": "done", "stop": "stopped", "abort": "aborted"}
-
-
 def _over(state: State, width: int) -> list[Row]:
     """Say how a day ended; after an abort that comes with what to do first, and what is hot."""
     if not state.ending:
@@ -204,7 +202,7 @@ def _over(state: State, width: int) -> list[Row]:
         for each in state.hot
     ]
     if hot:
-        words = f"Hot when it was: {list_words(hot)}. Nothing counts down for them any more."
+        words = f"Hot at that moment: {list_words(hot)}. Nothing counts down any more: check each."
         rows += wrap_rows(words, width, "warn")
     return rows
 

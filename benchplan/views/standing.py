@@ -27,6 +27,8 @@ def ending_lines(day: Day, state: State) -> list[str]:
         return [f"{said} {key} ends the run, {back} takes it back."]
     if state.ending == "stop":
         said = "Stopping for today: only what is hot is finished."
+        if not any(hot.kind in ("oven", "preheat") for hot in state.hot):
+            said += " Nothing bakes any more: switch every oven off."
         return [f"{said} Then {key} ends the run, {back} takes it back."]
     return []
 

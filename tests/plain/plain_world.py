@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -78,6 +80,14 @@ def day_of(path: Path) -> tuple[PlanFile, Plan]:
     return plan_file, plan
 
 
+def own(path: Path) -> Path:
+    """Return the place of a sample's copy, which a test may write beside; any other path as is."""
+    if path.parent != SAMPLES:
+        return path
+    copy = Path(os.environ["BENCHPLAN_HOME"]) / path.name
+    return copy if copy.exists() else Path(shutil.copy(path, copy))
+
+
 def told(
     path: Path,
     *typed: tuple[float, str],
@@ -85,7 +95,11 @@ def told(
     seed: int | None = None,
     begin: datetime | None = None,
 ) -> tuple[Person, Session]:
-    """Tell a run of a plan file to somebody who types some lines and then no more."""
+    """Tell a run of a plan file to somebody who types some lines and then no more.
+
+    A sample is copied first: what a run leaves over is written beside its plan file.
+    """
+    path = own(path)
     plan_file, plan = day_of(path)
     moved = ManualClock(begin or at(plan_file.day.start, 0))
 

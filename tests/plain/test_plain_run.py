@@ -9,7 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from plain_world import SAMPLES, day_of, told
+from plain_world import SAMPLES, day_of, own, told
 
 from benchplan.book import BenchBook
 from benchplan.live import DONE_CHECK, DRY_CHECK
@@ -25,7 +25,7 @@ START = (0, "start")
 def marks_in_book(path: Path = TRAY) -> list[str]:
     book = BenchBook.open()
     try:
-        run = book.open_run(path) or book.open_run(path, rehearsal=True)
+        run = book.open_run(own(path)) or book.open_run(own(path), rehearsal=True)
         return [mark.what for mark in book.marks(run)] if run else []
     finally:
         book.close()
@@ -99,6 +99,19 @@ def test_an_unknown_word_says_what_would_do() -> None:
     assert '"dnoe" is no word here. Did you mean done? help lists the words.' in person.heard
     assert '"x y z" is no word here. help lists the words.' in person.heard
     assert session.marks == ()
+
+
+def test_help_begins_each_line_with_the_word_to_type() -> None:
+    person, _ = told(TRAY, (1, "help"))
+    said = person.after("help lists the words")
+    for word, line in zip(HELP, said, strict=False):
+        assert re.match(rf"{word}[ :]", line), line
+
+
+def test_what_was_just_asked_for_is_not_said_again() -> None:
+    person, _ = told(TRAY, START, (60, "what"))  # at the second from which it is overdue
+    overdue = [line for line in person.heard if line.startswith("Overdue since")]
+    assert len(overdue) == 1
 
 
 @pytest.mark.parametrize("word", [*HELP, "help", "", "again", "77", "yes", "\x00", "é" * 200])

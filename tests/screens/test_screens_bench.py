@@ -110,6 +110,9 @@ async def test_an_enter_that_is_held_down_marks_one_action(first_tray: Path) -> 
             await there.pilot.press("enter")
         await there.quiet()
         assert len(there.session.marks) == 1
+        await there.until(lambda: "Enter marks once" in there.text(), "why the rest marks nothing")
+        await there.press("space")
+        assert "Enter marks once" not in there.text()
 
 
 async def test_an_enter_that_is_held_down_does_not_page_through_the_cautions(
@@ -125,6 +128,16 @@ async def test_an_enter_that_is_held_down_does_not_page_through_the_cautions(
         await there.quiet()
         assert isinstance(there.app.screen, Dialog)
         assert there.session.run is None
+
+
+async def test_a_run_begun_in_a_small_window_is_whole_when_the_window_grows(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, size=(60, 16)) as there:
+        await there.begin()
+        assert "Space ticks." in there.text()
+        await there.pilot.resize_terminal(80, 24)
+        await there.until(lambda: "After that" in there.text(), "what comes after, on the screen")
 
 
 async def test_space_says_when_all_is_ticked(first_tray: Path) -> None:

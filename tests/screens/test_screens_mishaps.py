@@ -275,6 +275,7 @@ async def test_people_have_names_and_one_of_several_can_leave(first_tray: Path) 
         await shown(there, f"→ Person {person}, Ada")
         assert there.session.marks == ()
         await happened(there, 6)
+        assert f"Person {person}, Ada leaves for the day?" in there.text()
         await there.press("enter")
         assert (last(there).what, last(there).person) == ("person goes", person)
 
@@ -309,6 +310,31 @@ async def test_an_alarm_stands_above_every_question(first_tray: Path) -> None:
             await there.pass_time(max(1, there.card.begin_s - there.state.now_s))
             assert "Take tray 1 out of countertop now" in there.text().splitlines()[0], key
             await there.press("escape")
+
+
+async def test_while_hands_are_held_an_exit_shows_the_key_that_marks_it(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "unload")
+        await there.press("h")
+        await shown(there, "Held since")
+        assert " H Go on  Enter Done  Space Tick " in there.text().splitlines()[-2]
+
+
+async def test_under_the_tallest_band_the_checklist_of_an_exit_is_on_the_screen(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "unload")
+        await there.press("h")
+        while there.state.now_s <= there.card.end_s:
+            await there.pass_time(30)
+        await there.press("plus")
+        await shown(there, "min more")
+        await shown(there, "Held since")
+        for words, _ in there.card.checklist:
+            assert words[:20] in there.text()
 
 
 async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray: Path) -> None:

@@ -9,7 +9,9 @@ import pytest
 
 from benchplan import live
 from benchplan.clock import at
+from benchplan.keys import USUAL
 from benchplan.model import Action, Cannot, Mark, Run
+from benchplan.model.words import count_words
 from benchplan.views import bench, frame, run_pages, start
 from benchplan.views.help import help_rows
 from benchplan.views.rows import cells, plain, text_of
@@ -88,8 +90,19 @@ def test_ticked_items_make_way_for_those_still_to_tick() -> None:
     assert plain(bench.checklist_rows(items, 20, 4)) == "[x] One\n[x] Two\n[ ] Three\n[ ] Four"
     assert plain(bench.checklist_rows(items, 20, 3)) == "[x] Two\n[ ] Three\n[ ] Four"
     assert plain(bench.checklist_rows(items, 20, 2)) == "[ ] Three\n[ ] Four"
-    assert plain(bench.checklist_rows(items, 20, 1)) == "    more below"
+    assert plain(bench.checklist_rows(items, 20, 1)) == "[ ] Three more"
     assert bench.checklist_rows(items, 20, 0) == ()
+
+
+def test_a_card_without_room_drops_its_blank_row_before_its_checklist() -> None:
+    full = card((), 0, height=30)
+    assert full.tail[0] == ()
+    state = live.state(DAY, PLAN, (), 0)
+    high = bench.card_height(DAY, PLAN, state, state.cards[0], 40)
+    assert high == len(full.head) + bench.FIGURES_HIGH + len(full.tail) - 1
+    tight = card((), 0, height=high)
+    assert tight.tail == full.tail[1:]
+    assert "[ ] Oven empty" in plain(card((), 0, height=high - 2).tail)
 
 
 @pytest.mark.parametrize("width", [20, 24, 36, 60])
@@ -161,12 +174,20 @@ def test_the_header_says_rehearsal_and_a_day_that_is_late() -> None:
     assert "2 min LATE" in said
 
 
-def test_the_header_of_a_complete_run_says_when_it_was_done() -> None:
-    rows = frame.header(
-        DAY, PLAN, at(DAY.start, 9000), speed=None, changed=False, width=100, done=True
+@pytest.mark.parametrize(
+    ("ending", "said"),
+    [("", "done 10:40  19 min spare"), ("stop", "stopped 10:40"), ("abort", "aborted 10:40")],
+)
+def test_the_header_of_a_run_that_is_over_says_how_and_when(ending: str, said: str) -> None:
+    over = replace(live.state(DAY, PLAN, (), 0), complete=True, finish_s=6044, ending=ending)
+    later = replace(PLAN, finish_s=9000)  # what was planned for after the end tells nothing
+    header = plain(
+        frame.header(
+            DAY, later, at(DAY.start, 9000), speed=None, changed=False, width=100, state=over
+        )
     )
-    assert "done 10:40  19 min spare" in plain(rows)
-    assert "ends" not in plain(rows)
+    assert header.rstrip().endswith(said)
+    assert "ends" not in header
 
 
 def test_the_header_cuts_the_name_before_the_time() -> None:
@@ -233,7 +254,7 @@ def test_a_day_that_was_ended_says_how_and_what_is_hot() -> None:
     marks = (*marks_until(into.action, into.end_s), Mark("abort", 720, 720, number=90))
     state = live.state(DAY, PLAN, marks, 720)
     said = plain(run_pages.done_rows(DAY, PLAN, state, run, marks, 76))
-    assert said.startswith("Aborted: switch every oven off now.\nHot when it was: tray 1 in ")
+    assert said.startswith("Aborted: switch every oven off now.\nHot at that moment: tray 1 in ")
     assert "Begun 09:00, aborted 09:12: 12 min." in said
     assert "0 tins on 0 trays packed." in said
 
@@ -289,6 +310,39 @@ def test_a_window_too_small_says_so_and_still_counts() -> None:
     assert "0:20" in said
 
 
+def test_a_window_too_small_counts_as_the_bench_does_and_shows_what_is_left_to_tick() -> None:
+    marks = marks_until(Action("load", (1,), "countertop"), 700)
+    state = live.state(DAY, PLAN, marks, 1130)
+    first, oven, *rest = plain(frame.bare(state, 60, 16, (80, 24), USUAL)).splitlines()
+    assert first.endswith(card(marks, 1130).digits)
+    assert oven.endswith(bench.hot_figures(state, state.hot[0]))
+    assert rest[: len(rest) - 2] == plain(card(marks, 1130, width=60).tail).strip().splitlines()
+    assert "Enter marks it done, Space ticks." in rest
+    following = plain(frame.bare(state, 60, 16, (80, 24)))
+    assert "marks it done" not in following
+
+
+def test_what_only_waits_for_a_hand_counts_nothing_in_a_small_window_either() -> None:
+    marks = marks_until(Action("preheat", (), "countertop"), 5)
+    state = live.state(DAY, PLAN, marks, 900)
+    (oven,) = state.hot
+    assert (oven.state, bench.hot_figures(state, oven)) == ("at heat", "")
+    assert "countertop at heat" in [
+        line.rstrip() for line in plain(frame.bare(state, 60, 16, (80, 24))).splitlines()
+    ]
+
+
+def test_a_narrow_header_says_name_and_clock_before_the_slack() -> None:
+    now = at(DAY.start, 60)
+    said = [
+        plain(frame.header(DAY, PLAN, now, speed=20.0, changed=False, width=width))
+        for width in (60, 40, 100)
+    ]
+    assert all("09:01:00  ends 10:40" in line for line in said)
+    assert [DAY.name in line for line in said] == [True, False, True]
+    assert ["spare" in line for line in said] == [False, False, True]
+
+
 def test_a_message_is_cut_at_eight_rows_and_says_so() -> None:
     rows = frame.message("\n".join(f"Line {at}." for at in range(12)), 80)
     assert len(rows) == 8
@@ -307,3 +361,29 @@ def test_help_rows_keep_within_their_width() -> None:
     rows = help_rows([("Bench", [("Enter", "Marks the action of the card done. " * 4)])], 40)
     assert max(cells(text_of(row)) for row in rows) <= 40
     assert plain(rows).startswith("Bench\nEnter        Marks")
+
+
+def test_what_should_have_begun_is_not_shown_at_a_time_that_is_past() -> None:
+    state = live.state(DAY, PLAN, (), 1500)
+    late = [each for each in state.coming if each.begin_s < state.now_s]
+    assert late
+    for each in late:
+        assert plain([bench.coming_row(DAY, PLAN, state, each, 78)]).startswith("09:25")
+
+
+def test_what_comes_after_says_whose_it_is_once_a_helper_is_there() -> None:
+    alone = live.state(DAY, PLAN, (), 0)
+    assert "(person 1)" not in plain(bench.coming_rows(DAY, PLAN, alone, 78))
+    both = live.state(DAY, PLAN, (Mark("person comes", 0, 0, None, person=2, number=1),), 0)
+    assert len(both.cards) == 2
+    assert "(person 1)" in plain(bench.coming_rows(DAY, PLAN, both, 78))
+    assert "(Ada)" in plain(bench.coming_rows(DAY, PLAN, both, 78, names={1: "Ada"}))
+
+
+def test_trays_that_left_the_day_are_counted_where_its_finish_stands() -> None:
+    state = live.state(DAY, PLAN, (), 0)
+    assert "left the day" not in plain(bench.coming_rows(DAY, PLAN, state, 78))
+    fewer = replace(PLAN, loads=PLAN.loads[:-1])
+    gone = len(PLAN.loads[-1].trays)
+    said = plain(bench.coming_rows(DAY, fewer, state, 78))
+    assert f"{count_words(gone, 'tray')} left the day" in said

@@ -280,3 +280,14 @@ def test_no_number_of_days_says_that_a_jar_is_dry() -> None:
     assert jars.jar_words(jar, 14, date(2026, 11, 5)) == "shake; 10 days to go"
     assert jars.jar_words(jar, 14, date(2027, 1, 1)) == "shake, then test"
     assert jars.jar_words(jar, None, date(2026, 11, 2)) == "shake, then test"
+
+
+def test_orders_shows_a_tray_that_has_left_the_day_without_times() -> None:
+    plan = example_day.plan()
+    gone = plan.loads[-1].trays[0]
+    steps = tuple(step for step in plan.steps if step.tray != gone)
+    fewer = replace(plan, loads=plan.loads[:-1], steps=steps)
+    text = plain(orders.page(example_day.day(), fewer, False, orders.Look(), *SMALL))
+    order, tray = (line.split() for line in text.splitlines() if "Fig and ash" in line)
+    assert order[-3:] == ["0", "-", "-"]  # none filled before, no trays, packed at no time
+    assert tray[-4:] == ["-", "-", "-", "left"]

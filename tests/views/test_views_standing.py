@@ -78,6 +78,10 @@ def test_keys_in_words_are_the_ones_the_day_has() -> None:
     (stopping,) = standing_lines(renamed, state)  # who stops the day holds it no longer
     assert stopping.endswith("Then F6 ends the run, U takes it back.")
     assert held.endswith("F5 goes on.")
+    assert "Nothing bakes any more: switch every oven off." in stopping
+    still = at(700, mark("done", 5, ON), mark("done", 600, LOAD), mark("stop", 650))
+    assert any(hot.kind == "oven" for hot in still.hot)
+    assert "switch every oven off" not in " ".join(standing_lines(DAY, still))
     abort = standing_lines(renamed, at(300, mark("stop", 210), mark("abort", 220)))
     assert abort == [
         "Aborted. Switch every oven off now, and stay until it is cool. F6 ends the run, "
