@@ -56,10 +56,12 @@ def refused(session: Session, what: str) -> str:
 def left_over(session: Session) -> str:
     """Write what a run left over into a plan file of its own, and say so; nothing left: no words.
 
-    A rehearsal writes nothing. It is never written over a file of another run, or a maker's own.
+    A rehearsal writes nothing, nor does a run of a sample day. It is never written over a file of
+    another run, or a maker's own.
     """
     from benchplan import files, live
     from benchplan.files.folder import write_file
+    from benchplan.files.samples import sample_paths
 
     plan_file, day, plan, run = session.plan_file, session.day, session.base_plan, session.run
     if plan_file is None or day is None or plan is None or run is None:
@@ -69,8 +71,12 @@ def left_over(session: Session) -> str:
         return ""
     head = HEAD.format(number=run.number)
     tins = count_words(sum(order.tins for order in orders), "tin")
-    if session.rehearsal or session.path is None:
-        return f"Left over: {tins}. A real run writes them into a plan file for another day."
+    if (
+        session.rehearsal
+        or session.path is None
+        or session.path.resolve() in {path.resolve() for path in sample_paths()}
+    ):
+        return f"Left over: {tins}. A run of your own writes them into a plan file for another day."
     rest = replace(
         session.own_day or day,
         name=f"{(session.own_day or day).name}, the rest",

@@ -142,3 +142,16 @@ def test_a_day_with_nothing_left_and_a_rehearsal_write_nothing(tmp_path: Path) -
     played.bring("stopped")
     assert "Left over" in played.session.message
     assert len(list(tmp_path.rglob("*.toml"))) == 2
+
+
+def test_nothing_is_written_beside_the_samples_that_ship() -> None:
+    before = sorted(TRAY.parent.iterdir())
+    plan_file = read_plan(TRAY)
+    session = Session(ManualClock(plan_file.day.start))
+    carrier = Carrier(session)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, planner.plan_day(plan_file.day))
+    carrier.begin()
+    assert carrier.mark("stop")
+    assert "Left over: 16 tins." in session.message
+    assert sorted(TRAY.parent.iterdir()) == before

@@ -35,7 +35,7 @@ def test_a_run_is_told_and_steered_line_by_line(tmp_path: Path) -> None:
     assert (code, wrong) == (0, "")
     lines = said.splitlines()
     assert any(line.startswith("start begins the day") for line in lines)
-    assert "Held. The oven does not wait. on goes on." in lines
+    assert "Held. The oven does not wait. Type on to go on." in lines
     assert lines[-1] == "Left. The run stays in the book: the same command goes on with it."
     with_marks = BenchBook.open(tmp_path)
     (run,) = with_marks.runs()
