@@ -6,6 +6,7 @@ from benchplan import live
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Action, Day, Plan
 from benchplan.plain import words
+from benchplan.views.bench import OVENS_OFF, oven_wanted
 
 REPEAT_S = 20.0  # real seconds between two sayings of one alarm while a tray should be out
 
@@ -20,6 +21,7 @@ class News:
         self._hot: dict[tuple[str, str, tuple[int, ...]], str] | None = None
         self._alarm: tuple[str, str, tuple[int, ...]] | None = None
         self._alarmed_at = 0.0
+        self._oven_wanted = True
         self.came_at: dict[int, float] = {}  # the real second at which a card came by itself
 
     def lines(self, day: Day, plan: Plan, state: State, monotonic: float, asked: bool) -> list[str]:
@@ -62,10 +64,12 @@ class News:
 
     def _hot_things(self, state: State) -> list[str]:
         before, self._hot = self._hot, {_key(hot): hot.state for hot in state.hot}
+        wanted, self._oven_wanted = self._oven_wanted, oven_wanted(state)
+        off = [OVENS_OFF] if wanted and not self._oven_wanted else []
         if before is None:
-            return []
+            return off
         new = [hot for hot in state.hot if before.get(_key(hot), hot.state) != hot.state]
-        return [said for hot in new if (said := words.hot_news(hot))]
+        return [*(said for hot in new if (said := words.hot_news(hot))), *off]
 
 
 def _said(state: State, card: Card) -> Said:

@@ -9,7 +9,7 @@ from benchplan.live.alarms import Alarm
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Action, Day, Mark, Plan, Run, standing
 from benchplan.model.words import count_words, tray_words
-from benchplan.views.bench import action_said, count_of, tray_line
+from benchplan.views.bench import OVENS_OFF, action_said, count_of, oven_wanted, tray_line
 from benchplan.views.marks import span
 from benchplan.views.words import at_clock, finish_words, slack_words
 
@@ -50,7 +50,8 @@ def alarm_line(alarm: Alarm, now_s: int) -> str:
 
 def hot_lines(day: Day, state: State) -> list[str]:
     """Say everything hot, soonest first, each with its own countdown in words."""
-    return [_hot_line(day, state, hot) for hot in state.hot] or ["Nothing is hot."]
+    off = [] if oven_wanted(state) else [OVENS_OFF]
+    return [*(_hot_line(day, state, hot) for hot in state.hot), *off] or ["Nothing is hot."]
 
 
 def _hot_line(day: Day, state: State, hot: Hot) -> str:

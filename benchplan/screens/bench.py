@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from benchplan.live.state import Card
 
 SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter marks it
-ONCE = "Enter marks once, and only what was there to read: let it go for a second, then press it."
+ONCE = "Enter marks once: let it go for a second, then press it again."
 NOTHING = "Nothing to mark on this card now. O lists what may be done."
 CARD_WIDTH = 27  # the least that a card and its figures need
 MOST_MINUTES = 24 * 60

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from benchplan.live.state import Card, Coming, Hot, State
 
 FIGURES_HIGH = 5
+OVEN_WORK = ("preheat", "load", "unload")
+OVENS_OFF = "No more bakes: switch every oven off. It stays hot for long: check before you touch."
 NOBODY: Mapping[int, str] = {}
 """The names of people by their numbers, where nobody was given one."""
 
@@ -264,16 +266,29 @@ def checklist_rows(
 
 
 def hot_rows(day: Day, state: State, width: int, height: int) -> list[Row]:
-    """Return everything hot, soonest first, each with its own countdown."""
+    """Return everything hot, soonest first, each with its own countdown.
+
+    An oven that no bake needs any more counts down nowhere, but is hot: that is said under it all.
+    """
+    off = [] if oven_wanted(state) else wrap_rows(OVENS_OFF, width, "warn")
+    height -= len(off)
     if not state.hot:
-        return [row(Piece("Hot", "head")), row(Piece("Nothing is hot.", "quiet"))]
+        return [row(Piece("Hot", "head")), *(off or [row(Piece("Nothing is hot.", "quiet"))])]
     rows = [row(Piece(left("Hot", _place_width(width)), "head"), " ", Piece(" tray", "quiet"))]
     room = height - 1
     shown = state.hot if len(state.hot) <= room else state.hot[: room - 1]
     rows += [hot_row(state, each, width) for each in shown]
     if len(shown) < len(state.hot):
         rows.append(row(Piece(f"and {len(state.hot) - len(shown)} more", "quiet")))
-    return rows
+    return [*rows, *off]
+
+
+def oven_wanted(state: State) -> bool:
+    """Whether an oven is on for something, or will be: it heats, bakes, or has a load to come."""
+    if any(hot.kind in ("oven", "preheat") for hot in state.hot):
+        return True
+    to_do = [card.action for card in state.cards] + [each.action for each in state.coming]
+    return any(each is not None and each.what in OVEN_WORK for each in to_do)
 
 
 def _place_width(width: int) -> int:

@@ -11,12 +11,14 @@ from pathlib import Path
 import pytest
 from plain_world import SAMPLES, day_of, own, told
 
+from benchplan import live
 from benchplan.book import BenchBook
 from benchplan.live import DONE_CHECK, DRY_CHECK
-from benchplan.model import standing
+from benchplan.model import Mark, standing
 from benchplan.plain.hearing import Hearing
-from benchplan.plain.news import REPEAT_S
+from benchplan.plain.news import REPEAT_S, News
 from benchplan.plain.typed import HELP
+from benchplan.views.bench import OVENS_OFF
 
 TRAY = SAMPLES / "first_tray.toml"
 START = (0, "start")
@@ -260,3 +262,18 @@ def test_what_takes_long_is_called_overdue_once_and_after_a_minute() -> None:
     fills = [line for line in person.heard if "Fill tray 1" in line]
     assert [line.split(":")[0].split(" ")[0] for line in fills] == ["Now", "Overdue"]
     assert "by 1 min" in fills[1]
+
+
+def test_after_the_last_bake_it_is_said_once_that_the_oven_is_to_go_off() -> None:
+    plan_file, plan = day_of(TRAY)
+    order = [each.action for each in live.actions(plan)]
+    last = max(at for at, action in enumerate(order) if action.what == "unload")
+    marks = tuple(
+        Mark("done", 60 * at, 60 * at, action, number=at)
+        for at, action in enumerate(order[: last + 1], 1)
+    )
+    news, heard = News(), []
+    for upto in (last, last + 1, last + 1):
+        state = live.state(plan_file.day, plan, marks[:upto], 60 * upto)
+        heard.append(OVENS_OFF in news.lines(plan_file.day, plan, state, 0.0, True))
+    assert heard == [False, True, False]

@@ -387,3 +387,17 @@ def test_trays_that_left_the_day_are_counted_where_its_finish_stands() -> None:
     gone = len(PLAN.loads[-1].trays)
     said = plain(bench.coming_rows(DAY, fewer, state, 78))
     assert f"{count_words(gone, 'tray')} left the day" in said
+
+
+def test_an_oven_that_no_bake_needs_any_more_is_to_be_switched_off_and_is_still_hot() -> None:
+    last = next(action for action in reversed(ORDER) if action.what == "unload")
+    baked = live.state(DAY, PLAN, marks_until(last, 3900), 3900)
+    assert not bench.oven_wanted(baked)
+    said = " ".join(plain(bench.hot_rows(DAY, baked, 34, 14)).split())
+    assert said.endswith(bench.OVENS_OFF)
+    assert len(bench.hot_rows(DAY, baked, 34, 6)) <= 6
+    none_left = replace(baked, hot=())
+    assert "Nothing is hot" not in plain(bench.hot_rows(DAY, none_left, 34, 14))
+    before = live.state(DAY, PLAN, marks_until(last, 3900)[:-1], 3840)
+    assert bench.oven_wanted(before)
+    assert "Nothing is hot." in plain(bench.hot_rows(DAY, live.state(DAY, PLAN, (), 0), 34, 14))
