@@ -147,7 +147,7 @@ class Bench:
         heard += child.kill()
         answered = sum("zzz" in line for _, line in heard)
         self.figures["kills after the last answer"] += answered == len(groups)
-        # ``tick all`` and ``back 2`` are several marks, each committed by itself
+        # "tick all" is several marks
         return self._look(heard, begin_s - begun * SPEED, 9 if answered < len(groups) else 0)
 
     def _look(self, heard: list[tuple[float, str]], origin: float, most: int) -> None:
