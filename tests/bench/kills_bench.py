@@ -147,7 +147,6 @@ class Bench:
         heard += child.kill()
         answered = sum("zzz" in line for _, line in heard)
         self.figures["kills after the last answer"] += answered == len(groups)
-        # ``tick all`` and ``back 2`` are several marks, each committed by itself
         return self._look(heard, begin_s - begun * SPEED, 9 if answered < len(groups) else 0)
 
     def _look(self, heard: list[tuple[float, str]], origin: float, most: int) -> None:
@@ -235,7 +234,7 @@ def check(true: object, words: str) -> None:
 
 
 def main() -> None:
-    wanted, seed = map(int, sys.argv[1:] if len(sys.argv) == 3 else ("1000", "1"))
+    wanted, seed = map(int, [*sys.argv[1:], *("1000", "1")[len(sys.argv) - 1 :]])
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(Path(folder), seed)
         try:
