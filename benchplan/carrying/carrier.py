@@ -53,6 +53,7 @@ class Carrier:
         self._book: BenchBook | None = None
         self._token = os.urandom(8).hex()  # this window's, in the book
         self._trail: dict[tuple[int, ...], Plan] = {}  # by the marks that each follows
+        self._behind = False  # whether the plan does not follow all marks yet
         self.followed_s = 0  # the second of the run that the shown plan was made at
 
     @property
@@ -140,7 +141,7 @@ class Carrier:
         except BenchplanError as error:
             session.tell(f"The run cannot begin: {error}")
             return
-        session.message, self.followed_s, self._trail = "", 0, {}
+        session.message, self.followed_s, self._trail, self._behind = "", 0, {}, False
         session.take_run(run, day, plan, ())
 
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
@@ -156,17 +157,17 @@ class Carrier:
             session.tell(f"The run cannot be gone on with: {error}")
             return
 
-        def take(answer: tuple[Day, Plan, tuple[Plan, Plan]]) -> None:
-            day, base, plans = answer
-            session.message, self.followed_s, self._trail = "", now_s, {}
-            session.take_run(run, day, base, marks, follows)
+        def take(answer: tuple[Day, Plan]) -> None:
+            # What is hot is known by the marks alone and is shown at once; planning mark by mark
+            # what follows from them may take seconds late in a long day.
+            session.message, self._trail, self._behind = "", {}, bool(marks)
+            session.take_run(run, *answer, marks, follows)
             session.given_names = noting.names_in(lambda: self.book, run)
-            self._retraced(marks, plans)
+            self._retrace()
             if follows:
                 session.tell(f"{session.message} {following.FOLLOWS}".strip())
 
-        now_s = session.seconds_into(run, marks)
-        self._start("begin", partial(work.taken_up, run, marks, now_s), take)
+        self._start("begin", partial(work.taken_up, run), take)
 
     # --- two windows on one run -------------------------------------------------------------
 
@@ -198,7 +199,7 @@ class Carrier:
         """Hold what the book holds of the run, and plan what follows from it."""
         seen = following.catch_up(self._session, self.book, self._token)
         if seen is not None and seen.plain:
-            self._follow(self._followed)
+            self._plan_on()
         elif seen is not None and seen.new:
             self._retrace()
 
@@ -264,7 +265,7 @@ class Carrier:
         if mark.what == "take back":
             self._retrace()
         elif mark.what not in NOTED:
-            self._follow(self._followed)
+            self._plan_on()
         self._complete_or_not()
         return True
 
@@ -316,6 +317,13 @@ class Carrier:
             task = partial(work.replan, day, plan, marks, session.now_s())
             self._start("replan", task, partial(take, marks))
 
+    def _plan_on(self) -> None:
+        """Plan what follows a mark, from the plan before it where that is known already."""
+        if self._behind:
+            self._retrace()
+        else:
+            self._follow(self._followed)
+
     def _retrace(self) -> None:
         """Plan from the run's first plan: the shown one took what is taken back for done."""
         session = self._session
@@ -328,6 +336,7 @@ class Carrier:
     def _retraced(self, marks: tuple[Mark, ...], plans: tuple[Plan, Plan]) -> None:
         """Take the plan that follows the marks and how it looks by now."""
         followed, forecast = plans
+        self._behind = False
         self._followed(marks, followed)
         self._session.forecast(marks, forecast)
 
@@ -345,9 +354,10 @@ class Carrier:
         Without this the finish and what comes would stand still while nothing is marked.
         """
         state, now_s = self._session.state(), self._session.now_s()
-        if state is None or state.complete or now_s - self.followed_s < FORESEE_S:
+        if state is None or state.complete or self._behind:
             return
-        if any(card.action and card.end_s < now_s for card in state.cards):
+        late = any(card.action and card.end_s < now_s for card in state.cards)
+        if late and now_s - self.followed_s >= FORESEE_S:
             self._follow(self._session.forecast)
 
     # --- ending -----------------------------------------------------------------------------
@@ -358,12 +368,9 @@ class Carrier:
         state, run = session.state(), session.run
         if state is None or run is None or session.following:
             return
-        wanted = endings.run_state(state)
-        wanted = "running" if wanted == "stopping" else wanted
+        wanted = endings.kept_state(state)
         if run.state != wanted:
-            done = [mark for mark in standing(session.marks) if mark.what == "done"]
-            ended = max((mark.happened_s for mark in done), default=session.now_s())
-            finished_s = ended if state.complete else None
+            finished_s = endings.ended_s(session) if state.complete else None
             self._set_state(run, wanted, finished_s)
             session.run = replace(run, state=wanted, finished_s=finished_s)
             if state.complete and (said := endings.left_over(session)):

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchplan.errors import BenchplanError
+from benchplan.model import standing
 from benchplan.model.words import count_words
 
 if TYPE_CHECKING:
@@ -43,6 +44,19 @@ def run_state(state: State) -> str:
     if state.ending == "stop":
         return "stopping"
     return "held" if state.held_s is not None else "running"
+
+
+def kept_state(state: State) -> str:
+    """Return how a run stands as the book keeps it: one that is stopping is running still."""
+    found = run_state(state)
+    return "running" if found == "stopping" else found
+
+
+def ended_s(session: Session) -> int:
+    """Return when a run ended: with the last thing done, or with the word to end it."""
+    whats = ("done", "stop", "abort")
+    ends = [mark.happened_s for mark in standing(session.marks) if mark.what in whats]
+    return max(ends, default=session.now_s())
 
 
 def refused(session: Session, what: str) -> str:

@@ -83,9 +83,18 @@ def filled(bench: Bench, count: int | None) -> Found:
 
 
 def longer(bench: Bench, seconds: int = 60) -> Found:
-    """The bake that the card ends, or else the one that ends next, lasts so many seconds more."""
+    """The bake that the card ends, or else the one that ends next, lasts so many seconds more: more
+    than until now, where it is overdue."""
     action = _next_out(bench)
-    return "Nothing is in an oven." if action is None else _mark(bench, "longer", action, seconds)
+    if action is None:
+        return "Nothing is in an oven."
+    due = [
+        hot.until_s
+        for hot in bench.state.hot
+        if hot.kind == "oven" and set(action.trays) & set(hot.trays)
+    ]
+    late = max(0, bench.state.now_s - min(due, default=bench.state.now_s))
+    return _mark(bench, "longer", action, late + seconds)
 
 
 def _next_out(bench: Bench) -> Action | None:

@@ -144,7 +144,8 @@ class Session:
             if self.done
             else "A run is on. End it"
         )
-        self.tell(f"{what} ({key_of('end_run', self.keys)} there) before you change the day.")
+        keys = f"{key_of('bench', self.keys)}, then {key_of('end_run', self.keys)}"
+        self.tell(f"{what} ({keys}) before you change the day.")
         return False
 
     def file_day(self) -> Day | None:

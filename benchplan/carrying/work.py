@@ -47,10 +47,8 @@ def begun(
     return answer, files.snapshot(plan_file, begun), text
 
 
-def taken_up(
-    run: Run, marks: tuple[Mark, ...], now_s: int, stop: Stop
-) -> tuple[Day, Plan, tuple[Plan, Plan]]:
-    """Return the day of a run in the book, the plan it began with, and what ``retraced`` does."""
+def taken_up(run: Run, stop: Stop) -> tuple[Day, Plan]:
+    """Return the day of a run in the book and the plan it began with."""
     import json
 
     from benchplan import files
@@ -58,7 +56,7 @@ def taken_up(
 
     day = files.read_text(run.day_text, run.name).day
     base = plan_json.plan_from_dict(json.loads(run.plan_text))
-    return day, base, retraced(day, base, marks, now_s, {}, stop)
+    return day, base
 
 
 def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:

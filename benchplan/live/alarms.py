@@ -48,5 +48,5 @@ def _alarm(hot: Hot, now_s: int) -> Alarm:
         stage, words = "now", f"Take {trays} out of {hot.place} now"
     else:
         stage = "overdue"
-        words = f"Overdue: take {trays} out of {hot.place}, then look how they baked"
+        words = f"Overdue: take {trays} out of {hot.place}"
     return Alarm(stage, hot.place, hot.trays, hot.until_s, words)

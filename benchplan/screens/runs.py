@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from threading import Event
+from typing import TYPE_CHECKING, Any
 
 from benchplan.carrying.carrier import Carrier
 from benchplan.model import Plan
@@ -13,17 +15,33 @@ from benchplan.views.run_pages import caution_rows
 if TYPE_CHECKING:
     from benchplan.fitting import KnownFits
     from benchplan.model import Mark, Run
+    from benchplan.model.stop import Stop
     from benchplan.screens.app import BenchApp
 
 REHEARSAL_SPEED = 60.0
+DRAWN_S = 0.2  # no longer is waited for a screen to be drawn: another may have taken its place
 
 
 class Runs(Carrier):
     """What the keys of the Bench do to the run."""
 
     def __init__(self, app: BenchApp) -> None:
-        super().__init__(app.session, app.jobs.start)
+        super().__init__(app.session, self._once_drawn)
         self._app = app
+
+    def _once_drawn(
+        self, group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]
+    ) -> None:
+        """Start work in its thread, but let what was marked be drawn first: both want the same
+        interpreter, and a person waits for the one only."""
+        drawn = Event()
+        self._app.screen.call_after_refresh(drawn.set)
+
+        def then(stop: Stop) -> Any:
+            drawn.wait(DRAWN_S)
+            return work(stop)
+
+        self._app.jobs.start(group, then, take)
 
     def known_fits(self) -> KnownFits:
         return self._app.searching.known

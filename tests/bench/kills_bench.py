@@ -160,7 +160,7 @@ class Bench:
             return check(not heard, "a run was said, and none is in the book")
         if self.run is None:
             self.figures["runs"] += 1
-            self.day, self.base, _ = taken_up(run, (), 0, lambda: False)
+            self.day, self.base = taken_up(run, lambda: False)
         self.run, numbers = run, [mark.number for mark in marks]
         check(numbers == list(range(1, len(marks) + 1)), f"the numbers are {numbers}")
         known, left = len(self.said), list(marks[len(self.said) :])

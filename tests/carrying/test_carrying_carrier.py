@@ -15,7 +15,9 @@ from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import read_plan
+from benchplan.live import Hot
 from benchplan.model import Action, Mark, standing
+from benchplan.model.run import ACTIONS
 from benchplan.model.stop import Stop
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
@@ -150,3 +152,37 @@ def test_a_tick_plans_nothing_anew_and_leaves_the_plan_on_its_way_good() -> None
     later.work()
     assert session.plan is not plan
     assert session.plan is session.marked_plan
+
+
+def in_ovens(session: Session) -> list[Hot]:
+    state = session.state()
+    return [each for each in state.hot if each.kind == "oven"] if state else []
+
+
+def test_a_run_gone_on_with_shows_what_is_hot_before_its_plan_has_followed_the_marks() -> None:
+    carrier, session, clock, later = begun()
+    run = session.run
+    assert run is not None
+    assert session.plan is not None
+    hot = in_ovens(session)
+    while not hot:
+        clock.move(300)
+        carrier.done(max(session.possible(), key=lambda each: ACTIONS.index(each.what)), 1)
+        later.work()
+        hot = in_ovens(session)
+    plan, marks = session.marked_plan, session.marks
+    carrier.close()
+    again = Carrier(session_again := Session(clock), Later())
+    session_again.open_file(read_plan(TRAY))
+    waiting = again._start
+    assert isinstance(waiting, Later)
+    again.go_on(run, marks)
+    take_up, take = waiting.waiting.pop("begin")
+    take(take_up(lambda: False))
+    assert in_ovens(session_again) == hot
+    assert session_again.marked_plan != plan  # it has not followed yet
+    assert again.done(session_again.possible()[0], 1)
+    waiting.work()
+    assert again.book.marks(run) == session_again.marks
+    followed = planner.follow(session_again.day, session_again.base_plan, session_again.marks)  # type: ignore[arg-type]
+    assert session_again.marked_plan == followed

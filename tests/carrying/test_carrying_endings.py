@@ -155,3 +155,12 @@ def test_nothing_is_written_beside_the_samples_that_ship() -> None:
     assert carrier.mark("stop")
     assert "Left over: 16 tins." in session.message
     assert sorted(TRAY.parent.iterdir()) == before
+
+
+def test_a_run_that_was_aborted_ended_with_that_word(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    day.carrier.done(day.session.possible()[0], 1)
+    day.clock.move(240)
+    assert day.carrier.mark("abort")
+    assert day.session.run is not None
+    assert day.session.run.finished_s == 240

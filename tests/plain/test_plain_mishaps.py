@@ -148,3 +148,12 @@ def test_stopping_and_aborting_ask_first() -> None:
     person, session = told(TRAY, (0, "start"), (5, "abort"), (5, "no"), (5, "stop"), (5, "what"))
     assert any(line.endswith("yes does it, no goes on.") for line in person.heard)
     assert session.marks == ()
+
+
+def test_one_minute_more_is_a_minute_from_now_where_the_bake_is_overdue() -> None:
+    (oven,) = [hot for hot in OVERDUE.state.hot if hot.kind == "oven"]
+    found = mishap("longer", "1", OVERDUE)
+    assert isinstance(found, Mark)
+    assert oven.until_s + found.amount == OVERDUE.state.now_s + 60
+    due = live.state(DAY, PLAN, (*OVERDUE.marks, replace(found, number=9)), OVERDUE.state.now_s)
+    assert [hot.until_s for hot in due.hot if hot.kind == "oven"] == [OVERDUE.state.now_s + 60]
