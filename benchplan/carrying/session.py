@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from benchplan.files import PlanFile
     from benchplan.live.actions import Index
+    from benchplan.live.progress import Progress
     from benchplan.live.state import State
     from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
 
@@ -68,7 +69,9 @@ class Session:
         self.given_names: dict[int, str] = {}  # typed while the run is on
         self._shown: tuple[tuple[object, ...], tuple[Day, Plan]] | None = None
         self._state: tuple[tuple[object, ...], State] | None = None
-        self._lookups: tuple[tuple[object, ...], Index, dict[Action, int]] | None = None
+        self._lookups: (
+            tuple[tuple[object, ...], Index, Progress | None, dict[Action, int]] | None
+        ) = None
 
     # --- time -------------------------------------------------------------------------------
 
@@ -310,17 +313,20 @@ class Session:
         if self._lookups is None or not all(map(_same, self._lookups[0], key)):
             newest = () if marked is plan else live.actions(plan)
             begins = {each.action: each.begin_s for each in newest}
-            self._lookups = (key, live.as_marked(day, marked, self.marks), begins)
-        _, found, begins = self._lookups
-        state = live.state_of(found, self.marks, now_s)
+            found = live.as_marked(day, marked, self.marks)
+            self._lookups = (key, found, live.lasting(found, self.marks), begins)
+        _, found, so_far, begins = self._lookups
+        state = live.state_of(found, self.marks, now_s, so_far)
         # What was done in no time at all is no action of the plan any more: count the marks.
         done = len({mark.action for mark in standing(self.marks) if mark.what == "done"})
         state = replace(state, done=done, total=done + state.total - state.done)
         if marked is plan or state.complete:
             return state
         coming = [
-            replace(each, begin_s=begins.get(each.action, each.begin_s)) for each in state.coming
-        ]
+            each if begins.get(each.action, each.begin_s) == each.begin_s
+            else replace(each, begin_s=begins[each.action])
+            for each in state.coming
+        ]  # fmt: skip
         finish_s = max(plan.finish_s, now_s)
         return replace(
             state,

@@ -9,10 +9,10 @@ from benchplan.live.marked import as_marked
 from benchplan.live.past import past
 from benchplan.live.possible import possible
 from benchplan.live.ringing import Ringing
-from benchplan.live.state import Away, Card, Coming, Hot, State, checks, state, state_of
+from benchplan.live.state import Away, Card, Coming, Hot, State, checks, lasting, state, state_of
 
 __all__ = [
     "DONE_CHECK", "DRY_CHECK", "LANDING_CHECK", "Alarm", "Away", "Card", "Coming", "Hot", "Learned",
     "Planned", "Ringing", "State", "actions", "alarm", "alarms", "as_marked", "checklist", "checks",
-    "learned_times", "leftover", "past", "possible", "required", "state", "state_of",
+    "lasting", "learned_times", "leftover", "past", "possible", "required", "state", "state_of",
 ]  # fmt: skip

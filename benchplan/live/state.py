@@ -103,10 +103,20 @@ def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
     return state_of(as_marked(day, plan, marks), marks, now_s)
 
 
-def state_of(found: Index, marks: tuple[Mark, ...], now_s: int) -> State:
-    """Return the state at ``now_s`` from what ``as_marked`` found, which time does not change."""
+def lasting(found: Index, marks: tuple[Mark, ...]) -> Progress | None:
+    """Return how far a day has come where that lasts until the next mark; None where time moves
+    steps on by itself that the day gives no time to."""
+    by_hand = all((tray, stage) in found.hand for tray in found.load_of for stage in found.chain)
+    return progress(found, marks) if by_hand else None
+
+
+def state_of(
+    found: Index, marks: tuple[Mark, ...], now_s: int, so_far: Progress | None = None
+) -> State:
+    """Return the state at ``now_s`` from what ``as_marked`` and ``lasting`` found, which time does
+    not change."""
     day, plan = found.day, found.plan
-    so_far = progress(found, marks, now_s)
+    so_far = so_far or progress(found, marks, now_s)
     open_ones = [each for each in found.planned if so_far.ended(each.action) is None]
     whose = turns(found, so_far, now_s)
     seen = {

@@ -5,6 +5,7 @@ A block is a blank in reverse video, so no font can lack it and no colour is nee
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import groupby
 
 from rich.segment import Segment
@@ -32,14 +33,15 @@ FIGURES = {
 _REVERSE = Style(reverse=True)
 
 
-def figure_rows(text: str, wide: int = 1) -> list[str]:
+@lru_cache(maxsize=64)
+def figure_rows(text: str, wide: int = 1) -> tuple[str, ...]:
     """Return ``text`` as five lines of ``#`` and blanks, each block ``wide`` cells."""
-    return [
+    return tuple(
         (" " * wide).join(
             "".join(block * wide for block in FIGURES[character][line]) for character in text
         )
         for line in range(HEIGHT)
-    ]
+    )
 
 
 class BigDigits(Widget):
