@@ -330,7 +330,7 @@ async def test_under_the_tallest_band_the_checklist_of_an_exit_is_on_the_screen(
         await there.press("h")
         while there.state.now_s <= there.card.end_s:
             await there.pass_time(30)
-        await there.press("plus")
+        there.session.tell("1 min more before: Take tray 1 out of countertop. U takes it back.")
         await shown(there, "min more")
         await shown(there, "Held since")
         for words, _ in there.card.checklist:
