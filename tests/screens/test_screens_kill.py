@@ -12,9 +12,11 @@ import pyte
 import pytest
 from real_terminal import Terminal
 
+from benchplan import clock
 from benchplan.book import BenchBook
 from benchplan.files.samples import sample_paths
 from benchplan.model import Mark
+from benchplan.screens.app import HELD_S
 
 DOWN = "\x1b[B"
 KILLS = 20
@@ -73,12 +75,15 @@ def begin(seen: Seen, first: bool) -> None:
     seen.type("4")
     if first:
         seen.until("Enter starts the rehearsal")
+        entered = clock.monotonic()
         seen.type("\r")
         seen.until("Before the first run on this kit")
         while (below := seen.until(r"The end|\d+ more lines")) != "The end":
             seen.type(DOWN)  # Enter as fast as this is a key held down, and turns no page
             while seen.until(r"The end|\d+ more lines") == below:
                 seen.read_more()
+        while clock.monotonic() - entered < 2 * HELD_S:  # else it is the first one, held down
+            seen.read_more(0.05)
         seen.type("\r")
     else:
         seen.until("Enter goes on")
