@@ -79,4 +79,4 @@ async def test_pages_of_a_run_that_lost_its_only_oven(tmp_path: Path) -> None:
         await there.quiet()
         assert "did not work" not in there.text()
         await there.press("4", "u")
-        assert not there.state.complete
+        await there.until(lambda: not there.state.complete, "on again")
