@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchplan.errors import BenchplanError
-from benchplan.model.record import NAME, Correction
+from benchplan.model.record import NAME, Correction, named
 
 if TYPE_CHECKING:
     from benchplan.book import BenchBook
@@ -48,11 +48,6 @@ def name(session: Session, book: Callable[[], BenchBook], person: int, name: str
 def names_in(book: Callable[[], BenchBook], run: Run) -> dict[int, str]:
     """Return the names that people of a run were given; none where the book cannot say."""
     try:
-        corrections = book().corrections(run)
+        return named(book().corrections(run))
     except BenchplanError:
         return {}
-    return {
-        int(each.old): each.new
-        for each in corrections
-        if each.field == NAME and each.old.isdecimal()
-    }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from benchplan.live.actions import Index, index
@@ -12,13 +12,13 @@ from benchplan.live.progress import Progress, progress
 from benchplan.model import Action, Day, Done, Mark, Plan, Run, Tray
 from benchplan.model.plan import STEPS, Span
 from benchplan.model.record import (
-    NAME,
     Correction,
     Entry,
     Record,
     Stage,
     Totals,
     TrayRecord,
+    named,
 )
 
 
@@ -47,9 +47,9 @@ def record(
     found = tuple(trays.record(tray) for tray in sorted(plan.trays, key=lambda each: each.number))
     planned = sum(tray.tins for tray in found)
     packed, scrapped = sum(tray.packed for tray in found), sum(tray.scrapped for tray in found)
-    given = {**(names or {}), **_comers(day, kept), **_named(corrections)}
-    named = {person: name for person, name in given.items() if name}
-    who = {each.person for each in lookups.planned} | {mark.person for mark in kept} | set(named)
+    given = {**(names or {}), **_comers(day, kept), **named(corrections)}
+    known = {person: name for person, name in given.items() if name}
+    who = {each.person for each in lookups.planned} | {mark.person for mark in kept} | set(known)
     return Record(
         run=run.number,
         name=run.name,
@@ -64,7 +64,7 @@ def record(
         entries=entries,
         totals=Totals(planned, packed, scrapped, planned - packed - scrapped),
         people=tuple(sorted(who)),
-        names=named,
+        names=known,
         corrections=corrections,
         units=day.display.units,
         clock=day.display.clock,
@@ -123,14 +123,6 @@ def _comers(day: Day, kept: tuple[Mark, ...]) -> dict[int, str]:
     comers = [mark for mark in kept if mark.what == "person comes"]
     return {
         number: mark.note for number, mark in enumerate(comers, day.people + 1) if mark.note.strip()
-    }
-
-
-def _named(corrections: Sequence[Correction]) -> dict[int, str]:
-    return {
-        int(each.old): each.new
-        for each in corrections
-        if each.field == NAME and each.old.isdecimal()
     }
 
 

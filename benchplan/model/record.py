@@ -6,7 +6,7 @@ is still there, beside what took its place.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -136,3 +136,12 @@ class Record:
     def counting(self, *whats: str) -> tuple[Entry, ...]:
         """Return the entries of some kinds that stand."""
         return tuple(each for each in self.entries if each.counts and each.mark.what in whats)
+
+
+def named(corrections: Iterable[Correction]) -> dict[int, str]:
+    """Return the names that people of a run were given, by number; an empty one was taken away."""
+    return {
+        int(each.old): each.new
+        for each in corrections
+        if each.field == NAME and each.old.isdecimal()
+    }
