@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from benchplan.files import PlanFile
-    from benchplan.live.actions import Index
+    from benchplan.live.actions import Index, Planned
     from benchplan.live.progress import Progress
     from benchplan.live.state import State
     from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
@@ -70,7 +70,7 @@ class Session:
         self._shown: tuple[tuple[object, ...], tuple[Day, Plan]] | None = None
         self._state: tuple[tuple[object, ...], State] | None = None
         self._lookups: (
-            tuple[tuple[object, ...], Index, Progress | None, dict[Action, int]] | None
+            tuple[tuple[object, ...], Index, Progress | None, dict[Action, Planned], int] | None
         ) = None
 
     # --- time -------------------------------------------------------------------------------
@@ -312,25 +312,20 @@ class Session:
         key = (day, plan, self.marks, marked)
         if self._lookups is None or not all(map(_same, self._lookups[0], key)):
             newest = () if marked is plan else live.actions(plan)
-            begins = {each.action: each.begin_s for each in newest}
+            expected = {each.action: each for each in newest}
             found = live.as_marked(day, marked, self.marks)
-            self._lookups = (key, found, live.lasting(found, self.marks), begins)
-        _, found, so_far, begins = self._lookups
-        state = live.state_of(found, self.marks, now_s, so_far)
-        # What was done in no time at all is no action of the plan any more: count the marks.
-        done = len({mark.action for mark in standing(self.marks) if mark.what == "done"})
+            so_far = live.lasting(found, self.marks)
+            # What was done in no time is no action of the plan any more: count the marks.
+            done = len({mark.action for mark in standing(self.marks) if mark.what == "done"})
+            self._lookups = (key, found, so_far, expected, done)
+        _, found, so_far, expected, done = self._lookups
+        state = live.state_of(found, self.marks, now_s, so_far, expected)
         state = replace(state, done=done, total=done + state.total - state.done)
         if marked is plan or state.complete:
             return state
-        coming = [
-            each if begins.get(each.action, each.begin_s) == each.begin_s
-            else replace(each, begin_s=begins[each.action])
-            for each in state.coming
-        ]  # fmt: skip
         finish_s = max(plan.finish_s, now_s)
         return replace(
             state,
-            coming=tuple(sorted(coming, key=lambda each: each.begin_s)),
             finish_s=finish_s,
             slack_s=None if day.finish_by_s is None else day.finish_by_s - finish_s,
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
 # What the screens call the key that types a sign; a test compares with what Textual says.
 SIGNS = {
@@ -70,7 +71,12 @@ def keys_named(text: str) -> tuple[str, ...]:
 
 def words_of(keys: Iterable[str]) -> str:
     """Return keys as the footer and the help screen show them."""
-    held = list(keys)
+    return _words_of(tuple(keys))
+
+
+@lru_cache(maxsize=512)
+def _words_of(held: tuple[str, ...]) -> str:
+    # a footer is asked for at every tick
     shown = [_word(key) for key in held if _INSTEAD.get(key) not in held]
     return " ".join(dict.fromkeys(shown))
 

@@ -25,7 +25,7 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
     done = done_actions(found, so_far)
     under_way = []
     for turn in turns(found, so_far, now_s):
-        begun = paused(found, so_far, turn, now_s)
+        begun = paused(so_far, turn, now_s)
         if turn.kind == "do" and turn.planned is not None:
             begun.append(turn.planned)
         for planned in begun:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from benchplan.live.actions import Index
+from benchplan.live.actions import Index, Piece, Planned
 from benchplan.model import Action, Load, Mark, standing
 
 Latest = dict[tuple[str, int], int]
@@ -29,7 +29,8 @@ class Progress:
     for each action. ``oven`` says which oven a loaded tray went into, ``heated`` when a preheat
     was begun, ``changed`` when the scale was made ready for a tray. ``filled`` are the last words
     on fills that were interrupted; ``longer_s`` and ``back_until`` say of a tray how much longer it
-    bakes, or until when it does after it was out already.
+    bakes, or until when it does after it was out already. ``open`` are the actions that are not
+    done, in the plan's order, and ``todo`` their stretches by person.
     """
 
     index: Index
@@ -47,6 +48,8 @@ class Progress:
     longer_s: dict[int, int] = field(default_factory=dict)
     back_until: dict[int, int] = field(default_factory=dict)
     scale_scent: dict[int, str] = field(default_factory=dict)
+    open: tuple[Planned, ...] = ()
+    todo: dict[int, tuple[Piece, ...]] = field(default_factory=dict)
 
     def ended(self, action: Action) -> int | None:
         """Return when an action was done, or None while it is not."""
@@ -124,6 +127,12 @@ def progress(index: Index, marks: tuple[Mark, ...], now_s: int | None = None) ->
     found.mat_used = sum(
         (found.mat_share(tray) for tray in moved if tray not in packed), Fraction(0)
     )
+    found.open = tuple(each for each in index.planned if found.ended(each.action) is None)
+    undone = {each.action for each in found.open}
+    found.todo = {
+        person: tuple(piece for piece in pieces if piece.planned.action in undone)
+        for person, pieces in index.by_person.items()
+    }
     return found
 
 

@@ -111,13 +111,20 @@ def lasting(found: Index, marks: tuple[Mark, ...]) -> Progress | None:
 
 
 def state_of(
-    found: Index, marks: tuple[Mark, ...], now_s: int, so_far: Progress | None = None
+    found: Index,
+    marks: tuple[Mark, ...],
+    now_s: int,
+    so_far: Progress | None = None,
+    expected: Mapping[Action, Planned] | None = None,
 ) -> State:
     """Return the state at ``now_s`` from what ``as_marked`` and ``lasting`` found, which time does
-    not change."""
+    not change.
+
+    ``expected`` are actions as a newer plan has them: what comes is told by it.
+    """
     day, plan = found.day, found.plan
+    newer = expected or {}
     so_far = so_far or progress(found, marks, now_s)
-    open_ones = [each for each in found.planned if so_far.ended(each.action) is None]
     whose = turns(found, so_far, now_s)
     seen = {
         (mark.action, mark.item): mark.what == "pass over"
@@ -128,7 +135,7 @@ def state_of(
     cards = tuple(_card(found, turn, seen, fresh, so_far.filled) for turn in whose)
     shown = {card.action for card in cards}
     # tins that take no time to pack are still there until they are cool
-    complete = not open_ones and all(tray in so_far.at["pack"] for tray in found.load_of)
+    complete = not so_far.open and all(tray in so_far.at["pack"] for tray in found.load_of)
     ends = so_far.at["pack"].values() if complete else (plan.finish_s, now_s)
     finish = max(ends, default=now_s)
     if found.news.ending == "abort":
@@ -140,16 +147,16 @@ def state_of(
         coming=tuple(
             sorted(
                 (
-                    Coming(each.action, each.person, _next_part(each, now_s))
-                    for each in open_ones
-                    if each.action not in shown
+                    Coming(each.action, each.person, _next_part(newer.get(action, each), now_s))
+                    for each in so_far.open
+                    if (action := each.action) not in shown
                 ),
                 key=lambda coming: coming.begin_s,
             )
         ),
         finish_s=finish,
         slack_s=None if day.finish_by_s is None else day.finish_by_s - finish,
-        done=len(found.planned) - len(open_ones),
+        done=len(found.planned) - len(so_far.open),
         total=len(found.planned),
         complete=complete,
         focus=min(cards, key=_due).person,
@@ -175,6 +182,9 @@ def checks(day: Day, plan: Plan, action: Action) -> tuple[str, ...]:
 
 def _next_part(planned: Planned, now_s: int) -> int:
     """Return when the stretch of an action begins that is on, or comes next, or is its last."""
+    begin, end = planned.parts[0]
+    if end > now_s:
+        return begin  # as for nearly all, and this is asked of all every second
     return next((begin for begin, end in planned.parts if end > now_s), planned.parts[-1][0])
 
 

@@ -49,12 +49,12 @@ def turns(index: Index, so_far: Progress, now_s: int) -> tuple[Turn, ...]:
     return tuple(found)
 
 
-def exits(index: Index, so_far: Progress) -> list[tuple[int, Planned]]:
+def exits(so_far: Progress) -> list[tuple[int, Planned]]:
     """Return each unload that has a bake behind it or before its end, by when that ends."""
     baking = {tray for trays in so_far.baking.values() for tray in trays}
     found = [
         (so_far.bake_end(each.action.trays), each)
-        for each in index.planned
+        for each in so_far.open
         if each.action.what == "unload" and baking.issuperset(each.action.trays)
     ]
     return sorted(found, key=lambda each: (each[0], each[1].action))
@@ -100,19 +100,19 @@ def ready_s(so_far: Progress, action: Action, by: int | None = None) -> int | No
 
 def _turn(index: Index, so_far: Progress, person: int, now_s: int) -> Turn:
     lead = index.day.times.ready_s
-    due = [each for each in exits(index, so_far) if each[0] - lead <= now_s]
+    due = [each for each in exits(so_far) if each[0] - lead <= now_s]
     for end, planned in due:
         if planned.person == person:
             lasts = planned.end_s - planned.begin_s
             return Turn(person, "do", planned, end, end + lasts, hurry=True)
-    for planned in index.planned:
+    for planned in so_far.open:
         if planned.begin_s > now_s:
             break
         if planned.action.what == "preheat" and planned.person == person:
             ready = ready_s(so_far, planned.action) or 0
             if can(so_far, planned.action) and ready <= now_s:
                 return Turn(person, "do", planned, planned.begin_s, planned.end_s)
-    live = _live(index, so_far, person, now_s)
+    live = _live(so_far, person, now_s)
     until = away_until(index, person, now_s)
     if until is not None and not (live and live[0].last and live[0].end_s <= now_s):
         return Turn(person, "away", None, now_s, until)
@@ -121,24 +121,20 @@ def _turn(index: Index, so_far: Progress, person: int, now_s: int) -> Turn:
     return _for(index, so_far, person, live[0].planned, now_s)
 
 
-def _live(index: Index, so_far: Progress, person: int, now_s: int) -> list[Piece]:
+def _live(so_far: Progress, person: int, now_s: int) -> list[Piece]:
     """Return a person's stretches of work to come; one that is past counts only if it is last."""
-    return [
-        piece
-        for piece in index.by_person.get(person, ())
-        if (piece.last or piece.end_s > now_s) and so_far.ended(piece.planned.action) is None
-    ]
+    return [piece for piece in so_far.todo.get(person, ()) if piece.last or piece.end_s > now_s]
 
 
-def paused(index: Index, so_far: Progress, turn: Turn, now_s: int) -> list[Planned]:
+def paused(so_far: Progress, turn: Turn, now_s: int) -> list[Planned]:
     """Return what a person has begun and put down for now, beside what their turn is.
 
     These are the actions of stretches that are over by plan while the whole is not, and, when
     an oven's exit or a preheat came between, what it took the person from.
     """
     found: list[Planned] = []
-    for piece in index.by_person.get(turn.person, ()):
-        if piece.begin_s > now_s or so_far.ended(piece.planned.action) is not None:
+    for piece in so_far.todo.get(turn.person, ()):
+        if piece.begin_s > now_s:
             continue
         if (turn.planned is None or piece.planned != turn.planned) and piece.planned not in found:
             found.append(piece.planned)
@@ -172,7 +168,7 @@ def _do(index: Index, so_far: Progress, person: int, planned: Planned, now_s: in
 
 
 def _unblock(index: Index, so_far: Progress, turn: Turn, now_s: int) -> Turn:
-    for piece in _live(index, so_far, turn.person, now_s):
+    for piece in _live(so_far, turn.person, now_s):
         found = _for(index, so_far, turn.person, piece.planned, now_s)
         if found.kind != "blocked":
             return found

@@ -169,7 +169,6 @@ class BenchApp(App[None], inherit_bindings=False):
         for screen in reversed(self.screen_stack):
             if isinstance(screen, DayScreen):
                 screen.show()
-                band = screen.band_words(self.size.width)
                 break
         else:
             return
@@ -177,7 +176,7 @@ class BenchApp(App[None], inherit_bindings=False):
             from benchplan.screens.dialogs import Dialog
 
             if isinstance(self.screen, Dialog):
-                self.screen.show_band(*band)
+                self.screen.show_band(*screen.band_words(self.size.width))
 
     # --- work -------------------------------------------------------------------------------
 

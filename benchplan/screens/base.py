@@ -35,13 +35,20 @@ class DayScreen(Screen[None], inherit_bindings=False):
     NAME = ""
     AUTO_FOCUS = None
 
+    def __init__(self) -> None:
+        super().__init__()
+        # Kept by hand: they are written at every tick, and looking them up takes longer than that.
+        self._header, self._band = Lines(classes="header"), Band()
+        self._body = Container(classes="body")
+        self._bare, self._footer = Lines(classes="bare"), Lines(classes="footer")
+
     def compose(self) -> ComposeResult:
-        yield Lines(classes="header")
-        yield Band()
-        with Container(classes="body"):
+        yield self._header
+        yield self._band
+        with self._body:
             yield from self.body()
-        yield Lines(classes="bare")
-        yield Lines(classes="footer")
+        yield self._bare
+        yield self._footer
 
     def body(self) -> ComposeResult:
         """Yield what stands between header and footer."""
@@ -71,7 +78,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
 
     def show(self) -> None:
         """Bring the whole screen up to date. A fault in that is logged, and the count goes on."""
-        if not self.is_mounted or not self.query("Lines.header"):
+        if not self.is_mounted or not self._footer.is_attached:
             return
         try:
             self._show()
@@ -85,7 +92,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
         if self.has_class("-bare") and not bare:
             self.call_after_refresh(self._lay_out_again)
         self.set_class(bare, "-bare")
-        self.query_one(".header", Lines).show(
+        self._header.show(
             frame.header(
                 session.day,
                 session.plan,
@@ -99,8 +106,8 @@ class DayScreen(Screen[None], inherit_bindings=False):
             )
         )
         rows, kind = self.band_words(width)
-        self.query_one(Band).say(rows, kind)
-        self.query_one(".footer", Lines).show(
+        self._band.say(rows, kind)
+        self._footer.show(
             frame.footer(
                 self.NAME,
                 self.own_keys(session),
@@ -109,7 +116,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
             )
         )
         if bare:
-            self.query_one(".bare", Lines).show(
+            self._bare.show(
                 frame.bare(
                     session.state(),
                     width,

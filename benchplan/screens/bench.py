@@ -45,15 +45,18 @@ class BenchScreen(DayScreen):
         self._shown: dict[int, tuple[Action | None, float]] = {}
         self._unheard = 0  # presses of Enter, one after another, that marked nothing
         self._mishaps = Mishaps(self)
+        self._still = Lines(classes="page")  # before and after a run
+        self._cards, self._others = Horizontal(classes="cards"), Lines(classes="others")
+        self._hot, self._after = Lines(classes="hot"), Lines(classes="after")
 
     def body(self) -> ComposeResult:
-        yield Lines(classes="page")
+        yield self._still
         with Horizontal(classes="top"):
             with Vertical(classes="work"):
-                yield Horizontal(classes="cards")
-                yield Lines(classes="others")
-            yield Lines(classes="hot")
-        yield Lines(classes="after")
+                yield self._cards
+                yield self._others
+            yield self._hot
+        yield self._after
 
     def own_keys(self, session: Session) -> list[tuple[str, str]]:
         state = session.state()
@@ -77,7 +80,7 @@ class BenchScreen(DayScreen):
         state = session.state()
         running = state is not None and not state.complete
         self.set_class(running, "-running")
-        if not self.query_one(".body").size.height:
+        if not self._body.size.height:
             # Not laid out yet: what would be shown now would be cut to no room at all.
             self.call_after_refresh(self.refresh_view, session)
             return
@@ -85,9 +88,9 @@ class BenchScreen(DayScreen):
             self._show_run(session)
         else:
             self._shown.clear()
-            height = self.query_one(".body").size.height - 1
+            height = self._body.size.height - 1
             page = run_pages.fitted(self._page(session), max(1, height))
-            self.query_one(".page", Lines).show(page)
+            self._still.show(page)
 
     def _page(self, session: Session) -> list[Row]:
         """Return the rows before or after a run."""
@@ -114,7 +117,7 @@ class BenchScreen(DayScreen):
         assert state is not None
         assert day is not None
         assert isinstance(plan, Plan)
-        width, height = self.app.size.width, self.query_one(".body").size.height
+        width, height = self.app.size.width, self._body.size.height
         most = min(COMING_MOST, COMING + max(0, height - USUAL_HEIGHT) // 2)
         hot_width = 36 if width < 100 else 44
         focus = self.focus_person()
@@ -141,11 +144,10 @@ class BenchScreen(DayScreen):
             box.show(shown, focused and several)
             if self._shown.get(card.person, (None, 0.0))[0] != card.action:
                 self._shown[card.person] = (card.action, self.bench_app.monotonic())
-        self.query_one(".others", Lines).show(others)
-        hot = self.query_one(".hot", Lines)
-        hot.styles.width = hot_width
-        hot.show(view.hot_rows(day, state, hot_width - 2, room))
-        self.query_one(".after", Lines).show(after)
+        self._others.show(others)
+        self._hot.styles.width = hot_width
+        self._hot.show(view.hot_rows(day, state, hot_width - 2, room))
+        self._after.show(after)
 
     def let_go(self) -> None:
         """Give the focus back to the card that is due first."""
@@ -153,14 +155,13 @@ class BenchScreen(DayScreen):
 
     def _boxes(self, wanted: int) -> list[CardBox]:
         """Return as many cards as there are people, made or taken away as needed."""
-        cards = self.query_one(".cards")
-        boxes = list(cards.query(CardBox))
+        boxes = [each for each in self._cards.children if isinstance(each, CardBox)]
         if len(boxes) > wanted:
             for box in boxes[wanted:]:
                 box.remove()
         elif len(boxes) < wanted:
             more = [CardBox() for _ in range(wanted - len(boxes))]
-            cards.mount(*more)
+            self._cards.mount(*more)
             boxes += more
         return boxes[:wanted]
 

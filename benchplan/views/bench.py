@@ -311,13 +311,8 @@ def hot_row(state: State, hot: Hot, width: int) -> Row:
         tone = "late" if left_s < 0 else "warn"
     trays = "+".join(str(number) for number in hot.trays)
     return row(
-        left(hot.place, _place_width(width)),
-        " ",
-        right(trays, 5),
-        " ",
-        Piece(left(hot.state, 8), tone),
-        " ",
-        Piece(right(figures, 8), tone),
+        f"{left(hot.place, _place_width(width))} {right(trays, 5)} ",
+        Piece(f"{left(hot.state, 8)} {right(figures, 8)}", tone),
     )
 
 

@@ -31,6 +31,7 @@ from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 
 TRAYS = 60
+BUSY_PERCENT = 20  # of a core: far above what counting down takes
 EMPTY = "from textual.app import App; App().run()"
 REHEARSED = """
 import sys
@@ -164,7 +165,7 @@ def keys(folder: Path, wanted: int) -> None:
 def idle(folder: Path, seconds: float) -> None:
     """Weigh three processes one after the other: an empty app, 20 countdowns, 60 countdowns."""
     shares = {"an empty app": 0.0}
-    with Shown(folder, "-c", EMPTY, size=(120, 75)) as seen:
+    with Shown(folder, "-c", EMPTY, size=(120, 40)) as seen:
         seen.rest(3)
         shares["an empty app"] = share(seen, seconds)
     for count in (20, 60):
@@ -172,11 +173,13 @@ def idle(folder: Path, seconds: float) -> None:
         home.mkdir()
         path = write_day(home / "day.toml", count + 2, all_at_once=True)
         stand(home, path, count)
-        with Shown(home, "-m", "benchplan", "open", str(path), size=(120, 75)) as seen:
+        size = (120, count + 20)  # all of them are on show
+        with Shown(home, "-m", "benchplan", "open", str(path), size=size) as seen:
             seen.until("Enter goes on")
             seen.type("\r")
             seen.until(RUNNING)
-            seen.rest(5)
+            while share(seen, 5) > BUSY_PERCENT:
+                pass  # the plan that follows the marks is on its way
             shown = len(re.findall(r"\d:\d\d *$", seen.text, re.MULTILINE))
             shares[f"{count} countdowns"] = share(seen, seconds)
             print(f"{count}: {seen.text.count('cooling')} cooling on show, {shown}", flush=True)

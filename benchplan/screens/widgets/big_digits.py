@@ -74,11 +74,13 @@ class BigDigits(Widget):
             self.refresh()
 
     def render_lines(self, crop: Region) -> list[Strip]:
-        self._base = self.rich_style  # one for all lines: it is worked out from every ancestor
+        self._base = None
         return super().render_lines(crop)
 
     def render_line(self, y: int) -> Strip:
-        base, width = self._base or self.rich_style, self.size.width
+        if self._base is None:  # one for all lines: it is worked out from every ancestor
+            self._base = self.rich_style
+        base, width = self._base, self.size.width
         if y >= HEIGHT * self._high or width < 1:
             return Strip.blank(width, base)
         wides = (2 * self._high, self._high, 1)
@@ -91,4 +93,4 @@ class BigDigits(Widget):
             Segment(" " * len(list(run)), block if cell == "#" else base)
             for cell, run in groupby(lines[y // self._high].ljust(width)[:width])
         ]
-        return Strip(segments, width).apply_style(base)
+        return Strip(segments, width)

@@ -49,12 +49,13 @@ class Lines(Widget):
         return max((sum(len(piece.text) for piece in row) for row in self._rows), default=0)
 
     def render_lines(self, crop: Region) -> list[Strip]:
-        self._base = self.rich_style  # one for all lines: it is worked out from every ancestor
+        self._base = None
         return super().render_lines(crop)
 
     def render_line(self, y: int) -> Strip:
-        base = self._base or self.rich_style
-        width = self.size.width
+        if self._base is None:  # one for all lines: it is worked out from every ancestor
+            self._base = self.rich_style
+        base, width = self._base, self.size.width
         if y >= len(self._rows):
             return Strip.blank(width, base)
         segments = [
@@ -67,4 +68,4 @@ class Lines(Widget):
             for piece in self._rows[y]
         ]
         # Without a style of its own on every segment the app would crash where NO_COLOR is set.
-        return Strip(segments).adjust_cell_length(width, base).apply_style(base)
+        return Strip(segments).adjust_cell_length(width, base)
