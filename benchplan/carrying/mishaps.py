@@ -211,7 +211,10 @@ def unseen(bench: Bench, action: Action | None) -> tuple[str, ...]:
         for mark in standing(bench.marks)
         if mark.action == action and mark.what in ("tick", "pass over")
     }
-    listed = live.checks(bench.day, bench.plan, action)
+    if bench.card is not None and action == bench.card.action:
+        listed = tuple(item for item, _ in bench.card.checklist)
+    else:
+        listed = live.checks(bench.day, bench.plan, action)
     return tuple(item for item in listed if item in must and item not in seen)
 
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from datetime import datetime
+from operator import is_
 from typing import TYPE_CHECKING
 
 from benchplan import clock
@@ -19,9 +19,8 @@ from benchplan.keys import USUAL, key_of
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from benchplan.carrying.seeing import Seeing
     from benchplan.files import PlanFile
-    from benchplan.live.actions import Index, Planned
-    from benchplan.live.progress import Progress
     from benchplan.live.state import State
     from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
 
@@ -68,10 +67,7 @@ class Session:
         self.marked_plan: Plan | None = None  # the plan that followed the last mark
         self.given_names: dict[int, str] = {}  # typed while the run is on
         self._shown: tuple[tuple[object, ...], tuple[Day, Plan]] | None = None
-        self._state: tuple[tuple[object, ...], State] | None = None
-        self._lookups: (
-            tuple[tuple[object, ...], Index, Progress | None, dict[Action, Planned], int] | None
-        ) = None
+        self._seeing: Seeing | None = None  # made with the first run: it brings the live run
 
     # --- time -------------------------------------------------------------------------------
 
@@ -174,7 +170,7 @@ class Session:
         if self.run is None or self.day is None or plan is None:
             return self.day, self.plan
         key = (self.day, plan, self.marks)
-        if self._shown is None or not all(map(_same, self._shown[0], key)):
+        if self._shown is None or not all(map(is_, self._shown[0], key)):
             from benchplan import live
 
             marked = live.as_marked(self.day, plan, self.marks)
@@ -296,39 +292,11 @@ class Session:
         plan = self.good_plan() if self.run else None
         if self.day is None or plan is None:
             return None
-        now_s = self.now_s()
-        key = (self.day, plan, self.marks, self.marked_plan, now_s)
-        if self._state is None or not all(map(_same, self._state[0], key)):
-            self._state = (key, self._found(self.day, plan, now_s))
-        return self._state[1]
+        from benchplan.carrying.seeing import Moment, Seeing
 
-    def _found(self, day: Day, plan: Plan, now_s: int) -> State:
-        """Return the state by the plan of the last mark, with the newest plan's forecasts."""
-        from benchplan import live
-        from benchplan.model import standing
-
-        marked = self.marked_plan or plan
-        # What does not change by the second is not worked out every second.
-        key = (day, plan, self.marks, marked)
-        if self._lookups is None or not all(map(_same, self._lookups[0], key)):
-            newest = () if marked is plan else live.actions(plan)
-            expected = {each.action: each for each in newest}
-            found = live.as_marked(day, marked, self.marks)
-            so_far = live.lasting(found, self.marks)
-            # What was done in no time is no action of the plan any more: count the marks.
-            done = len({mark.action for mark in standing(self.marks) if mark.what == "done"})
-            self._lookups = (key, found, so_far, expected, done)
-        _, found, so_far, expected, done = self._lookups
-        state = live.state_of(found, self.marks, now_s, so_far, expected)
-        state = replace(state, done=done, total=done + state.total - state.done)
-        if marked is plan or state.complete:
-            return state
-        finish_s = max(plan.finish_s, now_s)
-        return replace(
-            state,
-            finish_s=finish_s,
-            slack_s=None if day.finish_by_s is None else day.finish_by_s - finish_s,
-        )
+        self._seeing = self._seeing or Seeing()
+        moment = Moment(self.day, plan, self.marked_plan or plan, self.marks, self.now_s())
+        return self._seeing.state(moment)
 
 
 def _last_s(marks: tuple[Mark, ...]) -> int:
@@ -339,8 +307,3 @@ def _moving(marks: tuple[Mark, ...]) -> tuple[int, ...]:
     from benchplan.model.run import moving
 
     return moving(marks)
-
-
-def _same(one: object, other: object) -> bool:
-    """Whether two parts of a state's key are the same; records by being the same one."""
-    return one == other if isinstance(one, int) else one is other

@@ -22,6 +22,11 @@ CHANGING = frozenset(
 OVEN_STEPS = ("load", "bake", "unload")
 
 
+def changing(marks: tuple[Mark, ...]) -> bool:
+    """Say whether any of some marks makes another day or plan of what it was before them."""
+    return any(mark.what in CHANGING or mark.what == "take back" for mark in marks)
+
+
 def as_marked(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> Index:
     """Return the lookups of a day and its plan with all that marks have changed in them.
 

@@ -27,6 +27,7 @@ from benchplan.screens.base import DayScreen
 from benchplan.screens.bells import Bells
 from benchplan.screens.log_file import LOG, SEE_LOG, log_to_file
 from benchplan.screens.messages import Failed, Finished
+from benchplan.screens.quick import put_aside, share_often
 from benchplan.screens.theme import LOOKS, theme
 
 if TYPE_CHECKING:
@@ -81,6 +82,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self._path = path
         self._ticking = ticking
         self._first, self._maker = first, maker
+        self._aside = False  # whether what is loaded by now is out of the interpreter's sweeps
         self._pressed: float | None = None  # when a key that marks or answers was pressed last
         self._in_terminal = _terminal()
         for name in LOOKS:
@@ -266,6 +268,9 @@ class BenchApp(App[None], inherit_bindings=False):
                 self._watcher.look()
             if self.session.run is not None:
                 self.runs.look_for_marks()
+                if not self._aside:
+                    put_aside()
+                    self._aside = True
             self.show()
             state = self.session.state()
             if state is not None:
@@ -363,6 +368,7 @@ def run_app(
 
         maker = Clumsy(seed)
     clock = clock if speed == 1 else None
+    share_often()
     app = BenchApp(path, speed, clock, readings=time.reading, first=first, maker=maker)
     app.run(mouse=False)
     if app.refused is not None:

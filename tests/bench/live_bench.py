@@ -39,6 +39,7 @@ from pathlib import Path
 from benchplan.screens.app import run_app
 run_app(Path(sys.argv[1]), float(sys.argv[2]), first="bench", seed=3)
 """
+IDLE = "Nothing for now|Nothing more to do"
 RUNNING = r"\d+ of \d+ done"
 
 
@@ -152,12 +153,14 @@ def keys(folder: Path, wanted: int) -> None:
                 with space.one():
                     seen.type(" ")
                     seen.wait(lambda was=ticks: seen.text.count("[x]") > was)
-            elif done:
+            elif done and not seen.found(IDLE):
                 with enter.one():
                     seen.type("\r")
                     seen.wait(lambda was=done: seen.found(RUNNING) != was)
-            else:
+            elif not done:
                 seen.type("\r")  # a question stands over the Bench
+            else:
+                break  # nothing to mark until something has cooled
     for key, found in (("Space", space), ("Enter", enter)):
         found.tell(f"from {key} to the changed card, in a terminal", 50)
 
