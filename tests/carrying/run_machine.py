@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from copy import deepcopy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from benchplan import live, planner
+from benchplan.carrying.seeing import Moment, Seeing
 from benchplan.model import (
     Action,
     Cooling,
@@ -118,6 +119,7 @@ class RunMachine(RuleBasedStateMachine):
         self.tins = {tray.number: tray.tins for tray in self.base.trays}
         here = set(range(1, people + 1))
         self.model = Model(dict.fromkeys(self.tins, BENCH), here, people)
+        self.seeing = Seeing()
         self.trail: dict[tuple[int, ...], Plan] = {}
         self.before: list[Model] = []  # the model before each mark that stands
 
@@ -130,10 +132,18 @@ class RunMachine(RuleBasedStateMachine):
         mark = Mark(what, self.now, self.now, action, person=person, number=number, **more)
         self.marks += (mark,)
         self.before.append(deepcopy(self.model))
+        self.see()  # before its plan is there
         if what not in NOTED:
             self.planned_at = self.now
             self.plan = planner.replan(self.day, self.plan, self.marks, self.now)
         self.trail[moving(self.marks)] = self.plan
+
+    def see(self) -> None:
+        """What is kept from moment to moment shows what is found anew, also a minute later."""
+        for now in (self.now, self.now + 61):
+            found = live.state(self.day, self.plan, self.marks, now)
+            kept = self.seeing.state(Moment(self.day, self.plan, self.plan, self.marks, now))
+            assert replace(kept, done=found.done, total=found.total) == found
 
     def places(self, *places: str) -> list[int]:
         model = self.model
@@ -186,6 +196,13 @@ class RunMachine(RuleBasedStateMachine):
                 if same and same.action == card.action:
                     assert dict(same.checklist)[open_items[0]]
                 return
+
+    @precondition(lambda self: not self.model.complete)
+    @rule(oven=st.sampled_from(OVENS), degrees=st.sampled_from([80.0, 166.5]))
+    def a_thermometer_is_read(self, oven: str, degrees: float) -> None:
+        before = live.state(self.day, self.plan, self.marks, self.now)
+        self.mark("reading", Action("preheat", (), oven), amount=degrees)
+        assert live.state(self.day, self.plan, self.marks, self.now) == before
 
     @rule(data=st.data(), amount=st.sampled_from([60, 180]))
     def a_bake_is_made_longer(self, data: st.DataObject, amount: int) -> None:
@@ -341,6 +358,10 @@ class RunMachine(RuleBasedStateMachine):
                 )
         if not model.complete:  # there is something to do, or something to wait for
             assert any(card.action or card.end_s > self.now for card in found.cards) or found.hot
+
+    @invariant()
+    def what_is_kept_from_mark_to_mark_is_what_is_found_anew(self) -> None:
+        self.see()
 
     @invariant()
     def the_plan_is_for_what_is_left(self) -> None:
