@@ -65,8 +65,8 @@ def actions(plan: Plan) -> tuple[Planned, ...]:
         other.before_tray: _planned(
             Action("change_scent", (other.before_tray,)), other.person or 1, other.parts
         )
-        for other in sorted(plan.other, key=lambda other: other.start_s)
-        if other.before_tray is not None and _is_between(other, steps)
+        for other in _changes(plan, steps)
+        if other.before_tray is not None
     }
     found += changes.values()
     found += _preheats(plan, found)
@@ -92,12 +92,22 @@ def _merge(load: Load, what: str, steps: Mapping[tuple[int, str], Step]) -> Plan
     return _planned(Action(what, load.trays, load.oven), own[0].person or 1, (span,))
 
 
-def _is_between(other: Other, steps: Mapping[tuple[int, str], Step]) -> bool:
-    """Whether ``other`` is a change of scent between two trays that somebody has to do."""
-    if other.what != "change_scent" or other.before_tray is None:
-        return False
-    fill = steps.get((other.before_tray, "fill"))
-    return fill is None or other.start_s <= fill.start_s
+def _changes(plan: Plan, steps: Mapping[tuple[int, str], Step]) -> list[Other]:
+    """Return the changes of scent between two trays, in time order, that their fills rely on.
+
+    One that another change came after, before its tray was filled, was done for nothing.
+    """
+    changes = [other for other in plan.other if other.what == "change_scent"]
+    changes.sort(key=lambda other: (other.start_s, other.end_s))
+    found, next_on = [], dict[str | None, Other]()
+    for other in reversed(changes):
+        after = next_on.get(other.place)
+        next_on[other.place] = other
+        fill = None if other.before_tray is None else steps.get((other.before_tray, "fill"))
+        void = fill is not None and after is not None and after.end_s <= fill.start_s
+        if not void and (fill is None or other.start_s <= fill.start_s):
+            found.append(other)
+    return found[::-1]
 
 
 def _preheats(plan: Plan, busy: list[Planned]) -> list[Planned]:

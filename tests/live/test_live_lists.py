@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from live_days import CEDAR, FENNEL, ON, Bench, make_day, make_plan, one, paused_day
 
-from benchplan.live import DONE_CHECK, DRY_CHECK, LANDING_CHECK, checklist, possible
-from benchplan.model import Action, Cooling, Mark
+from benchplan import planner
+from benchplan.fitting import fit_day
+from benchplan.live import DONE_CHECK, DRY_CHECK, LANDING_CHECK, actions, checklist, possible
+from benchplan.model import Action, Cooling, Mark, Order
 
 
 def test_what_is_possible_at_the_start_and_after_each_mark() -> None:
@@ -113,3 +117,33 @@ def test_packing_another_day_asks_for_no_lids() -> None:
     words = " ".join(checklist(make_day(pack="later"), one("pack")))
     assert "Lid on" not in words
     assert "checked cool" in words
+
+
+def test_a_scale_cleaned_for_nothing_is_not_to_be_cleaned_again_for_that() -> None:
+    """Cleaned for the second cedar tray, then for the fennel that comes first: fennel is next."""
+    orders = (Order("Sea fennel", "standard", 16), Order("Cedar", "standard", 16))
+    day = make_day(orders=orders)
+    plan = make_plan(day, [FENNEL, FENNEL, CEDAR, CEDAR])
+    bench = Bench(day, replace(plan, fits=fit_day(day)))
+
+    def mark(action: Action) -> None:
+        bench.mark(action)
+        bench.plan = planner.replan(day, bench.plan, bench.marks, bench.now)
+        bench.now += 400
+
+    for action in (ON, one("fill", 1), one("set", 1), one("change_scent", 4)):
+        mark(action)
+    mark(one("change_scent", 2))
+    whats = [each.action for each in actions(bench.plan) if each.action.what == "change_scent"]
+    assert whats.count(one("change_scent", 4)) == 0
+    assert len(whats) == 2  # the one that was just done, and the one before the first cedar tray
+    for _ in range(30):  # whoever does what the card says gets to the end
+        card = bench.state.cards[0]
+        if card.action is None:
+            bench.now = max(bench.now + 1, card.end_s)
+            continue
+        assert card.action.what != "change_scent" or card.action == one("change_scent", 3)
+        mark(card.action)
+        if bench.state.complete:
+            break
+    assert bench.state.complete
