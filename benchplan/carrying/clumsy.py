@@ -35,6 +35,7 @@ class Clumsy:
     def __init__(self, seed: int) -> None:
         self._chance = Random(seed)
         self._coming: list[Mark] = []
+        self._thought_of = -1  # how many marks there were when the last one was thought over
 
     def due_s(self) -> int | None:
         """Return when the next mark will be entered; None while none is on its way."""
@@ -53,28 +54,37 @@ class Clumsy:
                 entered.append(mark)
         state, plan = session.state(), session.good_plan()
         if not self._coming and state is not None and plan is not None and not state.complete:
+            # Asked at every tick, who only waits would sooner or later take everything back.
+            fresh = len(session.marks) != self._thought_of
+            self._thought_of = len(session.marks)
             self._coming = list(
-                next_marks(state, plan, session.possible(), session.marks, self._chance)
+                next_marks(state, plan, session.possible(), session.marks, fresh, self._chance)
             )
         return entered
 
 
 def next_marks(
-    state: State, plan: Plan, may: tuple[Action, ...], marks: tuple[Mark, ...], chance: Random
+    state: State,
+    plan: Plan,
+    may: tuple[Action, ...],
+    marks: tuple[Mark, ...],
+    fresh: bool,
+    chance: Random,
 ) -> tuple[Mark, ...]:
     """Return what is marked next, each mark with when it will be entered; () to wait and see.
 
-    ``may`` are the actions that may be done now. A take-back stands for the last mark.
+    ``may`` are the actions that may be done now. A take-back stands for the last mark. Second
+    thoughts and the telephone come once after each mark, where it is ``fresh``.
     """
     now = state.now_s
     kept = standing(marks)
     pauses = [mark for mark in kept if mark.what in ("hold", "go on")]
     if pauses and pauses[-1].what == "hold":
         return (_bare("go on", now + chance.randint(30, 420)),)
-    if kept and chance.random() < SECOND_THOUGHTS:
+    if fresh and kept and chance.random() < SECOND_THOUGHTS:
         at = now + chance.randint(3, 20)
         return tuple(_bare("take back", at + 4 * each) for each in range(chance.randint(1, 3)))
-    if chance.random() < CALLS:
+    if fresh and chance.random() < CALLS:
         at = now + chance.randint(1, 60)
         return _bare("hold", at), _bare("go on", at + chance.randint(30, 420))
     cards = [card for card in state.cards if card.action is not None]

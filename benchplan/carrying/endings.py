@@ -85,12 +85,13 @@ def left_over(session: Session) -> str:
         return ""
     head = HEAD.format(number=run.number)
     tins = count_words(sum(order.tins for order in orders), "tin")
-    if (
-        session.rehearsal
-        or session.path is None
-        or session.path.resolve() in {path.resolve() for path in sample_paths()}
-    ):
-        return f"Left over: {tins}. A run of your own writes them into a plan file for another day."
+    writes = "writes them into a plan file for another day"
+    if session.rehearsal:
+        return f"Left over: {tins}. A real run {writes}."
+    if session.path is None or session.path.resolve() in {
+        path.resolve() for path in sample_paths()
+    }:
+        return f"Left over: {tins}. A run of a plan file of your own {writes}."
     rest = replace(
         session.own_day or day,
         name=f"{(session.own_day or day).name}, the rest",

@@ -151,8 +151,10 @@ def scrapped(bench: Bench, tray: int | None, count: int | None, why: str) -> Fou
     if tray is None or tray not in {each.number for each in bench.plan.trays}:
         return "Say of which tray."
     left = tins_left(bench, tray)
+    if not left:
+        return f"All tins of tray {tray} are scrapped already."
     if count is None or not 1 <= count <= left:
-        return f"Tray {tray} holds {count_words(left, 'tin')}."
+        return f"Type 1 to {left}: tray {tray} holds {count_words(left, 'tin')}."
     if not why:
         return SAY_WHY
     action = bench.action
@@ -281,6 +283,14 @@ def reading(bench: Bench, text: str, action: Action | None = None) -> Found:
     except units.UnitProblem:
         return f'"{text}" is no temperature.'
     return _mark(bench, "reading", about, degrees)
+
+
+def bakes_at(bench: Bench, action: Action | None) -> str:
+    """Return the temperature that an action's trays bake at, in words; nothing without trays."""
+    if action is None or not action.trays:
+        return ""
+    recipe = bench.day.recipes[bench.plan.tray(action.trays[0]).recipe]
+    return units.show_temperature(recipe.bake_at_c, bench.day.display.units)
 
 
 def late(bench: Bench, seconds: int) -> Found:

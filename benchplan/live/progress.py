@@ -29,7 +29,8 @@ class Progress:
     for each action. ``oven`` says which oven a loaded tray went into, ``heated`` when a preheat
     was begun, ``changed`` when the scale was made ready for a tray. ``filled`` are the last words
     on fills that were interrupted; ``longer_s`` and ``back_until`` say of a tray how much longer it
-    bakes, or until when it does after it was out already. ``open`` are the actions that are not
+    bakes, or until when it does after it was out already. ``seen`` are the items of actions'
+    checklists that were seen to, and whether by passing over. ``open`` are the actions that are not
     done, in the plan's order, and ``todo`` their stretches by person.
     """
 
@@ -48,6 +49,7 @@ class Progress:
     longer_s: dict[int, int] = field(default_factory=dict)
     back_until: dict[int, int] = field(default_factory=dict)
     scale_scent: dict[int, str] = field(default_factory=dict)
+    seen: dict[tuple[Action, str], bool] = field(default_factory=dict)
     open: tuple[Planned, ...] = ()
     todo: dict[int, tuple[Piece, ...]] = field(default_factory=dict)
 
@@ -195,6 +197,9 @@ def _hear_back_in(found: Progress, mark: Mark, action: Action) -> None:
         found.back_until[tray] = mark.happened_s + round(mark.amount)
         if action.place in index.day.ovens:
             found.oven[tray] = action.place
+        for item in [each for each in found.seen if each[0].what == "unload"]:
+            if tray in item[0].trays:
+                del found.seen[item]  # it comes out once more, and is looked at once more
         for said in [each for each in found.said if each.what == "unload" and tray in each.trays]:
             first = found.said.pop(said)  # it is over for the other trays of the load only
             rest = tuple(each for each in said.trays if each != tray)
@@ -202,8 +207,13 @@ def _hear_back_in(found: Progress, mark: Mark, action: Action) -> None:
                 found.said[replace(said, trays=rest)] = first
 
 
+def _hear_seen(found: Progress, mark: Mark, action: Action) -> None:
+    found.seen[action, mark.item] = mark.what == "pass over"
+
+
 HEARD: dict[str, Callable[[Progress, Mark, Action], None]] = {
     "done": _hear, "filled": _hear_filled, "longer": _hear_longer, "back in": _hear_back_in,
+    "tick": _hear_seen, "pass over": _hear_seen,
 }  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from benchplan.live.checklist import checklist
 from benchplan.live.marked import as_marked
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import SOON_S, Turn, away_until, turns
-from benchplan.model import Action, Day, Mark, Plan, standing
+from benchplan.model import Action, Day, Mark, Plan
 from benchplan.model.words import action_words
 
 
@@ -20,7 +20,7 @@ class Card:
 
     ``begin_s`` and ``end_s`` are when it should begin and be done. ``hurry``: an oven's exit is
     due or overdue. ``checklist`` pairs each of its words with whether it was seen to: ticked, or
-    passed over, and then it is in ``passed`` too.
+    passed over, and then it is in ``passed`` too. ``lost`` tins of its trays are scrapped.
     """
 
     person: int
@@ -31,6 +31,7 @@ class Card:
     hurry: bool = False
     checklist: tuple[tuple[str, bool], ...] = ()
     passed: tuple[str, ...] = ()
+    lost: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,13 +127,8 @@ def state_of(
     newer = expected or {}
     so_far = so_far or progress(found, marks, now_s)
     whose = turns(found, so_far, now_s)
-    seen = {
-        (mark.action, mark.item): mark.what == "pass over"
-        for mark in standing(marks)
-        if mark.what in ("tick", "pass over") and mark.action
-    }
     fresh = _new_scents(found)
-    cards = tuple(_card(found, turn, seen, fresh, so_far.filled) for turn in whose)
+    cards = tuple(_card(found, turn, so_far, fresh) for turn in whose)
     shown = {card.action for card in cards}
     # tins that take no time to pack are still there until they are cool
     complete = not so_far.open and all(tray in so_far.at["pack"] for tray in found.load_of)
@@ -159,7 +155,7 @@ def state_of(
         done=len(found.planned) - len(so_far.open),
         total=len(found.planned),
         complete=complete,
-        focus=min(cards, key=_due).person,
+        focus=min(whose, key=_due).person,
         breaks=_away(found, now_s),
         held_s=found.news.held_s,
         ending=found.news.ending,
@@ -188,19 +184,13 @@ def _next_part(planned: Planned, now_s: int) -> int:
     return next((begin for begin, end in planned.parts if end > now_s), planned.parts[-1][0])
 
 
-def _due(card: Card) -> tuple[bool, bool, int, int]:
-    due = card.begin_s if card.hurry else card.end_s
-    return not card.hurry, card.action is None, due, card.person
+def _due(turn: Turn) -> tuple[bool, int, int, int]:
+    due = turn.begin_s if turn.hurry else turn.end_s
+    return not turn.hurry, {"do": 0, "over": 2}.get(turn.kind, 1), due, turn.person
 
 
-def _card(
-    index: Index,
-    turn: Turn,
-    seen: dict[tuple[Action, str], bool],
-    fresh: set[Action],
-    filled: Mapping[Action, Mark],
-) -> Card:
-    planned = turn.planned
+def _card(index: Index, turn: Turn, so_far: Progress, fresh: set[Action]) -> Card:
+    planned, seen, filled = turn.planned, so_far.seen, so_far.filled
     if turn.kind == "do" and planned is not None:
         action = planned.action
         words = checklist(index.day, action, action in fresh)
@@ -210,7 +200,10 @@ def _card(
         if action in filled:
             tins = index.trays[action.trays[0]].fill_count
             said += f", {round(filled[action].amount)} of {tins} filled"
-        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks, passed)
+        lost = sum(index.news.lost.get(tray, 0) for tray in action.trays)
+        return Card(
+            turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks, passed, lost
+        )
     if turn.kind == "away":
         late = [who for who, (begin, end) in index.news.absent if begin <= turn.begin_s < end]
         said = "Away" if turn.person in late else "Break"
@@ -270,29 +263,26 @@ def _ovens(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
 
 
 def _trays(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
-    at = so_far.at
-    for tray, out in at["unload"].items():
+    at, taken = so_far.at, set[str]()
+    for tray, out in sorted(at["unload"].items(), key=lambda each: (each[1], each[0])):
         if tray in at["pack"]:
             continue
-        if index.day.on_pan:
-            yield _resting(index, tray, "stand", out + index.wait_after_s(tray, "unload"), now_s)
-        elif tray in at["transfer"]:
+        if tray in at.get("transfer", {}):
             cool = at["transfer"][tray] + index.wait_after_s(tray, "transfer")
-            yield _resting(index, tray, "mat", cool, now_s)
-        else:
-            until = out + index.wait_after_s(tray, "unload")
-            word = "resting" if now_s < until else "rested"
-            yield Hot("stand", _stand(index, tray), (tray,), until, word)
+            yield Hot("mat", "mat", (tray,), cool, "cooling" if now_s < cool else "check")
+            continue
+        place = _stand(index, tray, taken)
+        taken.add(place)
+        until = out + index.wait_after_s(tray, "unload")
+        words = ("cooling", "check") if index.day.on_pan else ("resting", "rested")
+        yield Hot("stand", place, (tray,), until, words[now_s >= until])
 
 
-def _resting(index: Index, tray: int, kind: str, until: int, now_s: int) -> Hot:
-    place = "mat" if kind == "mat" else _stand(index, tray)
-    return Hot(kind, place, (tray,), until, "cooling" if now_s < until else "check")
-
-
-def _stand(index: Index, tray: int) -> str:
+def _stand(index: Index, tray: int, taken: set[str]) -> str:
+    """Return where a tray stands: as planned, unless one that was to be gone by now is there."""
     for name in ("rest", "transfer", "cool"):
         step = index.steps.get((tray, name))
-        if step is not None and step.place and step.place != "mat":
+        if step is not None and step.place and step.place not in ("mat", *taken):
             return step.place
-    return "stand"
+    places = [f"stand {number}" for number in range(1, index.day.cooling.stand + 1)]
+    return next((place for place in places if place not in taken), "stand")

@@ -26,7 +26,7 @@ def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
         return f"{who}{card.words}{later}."
     _, seconds = count_of(state, card)
     at = at_clock(day, state.now_s + seconds)
-    about = tray_line(plan, card.action)
+    about = tray_line(plan, card.action, card.lost)
     said = card.words + (f": {about}" if about else "")
     if state.now_s >= card.end_s + LATE_S:
         found = f"Overdue since {at}, by {span(-seconds)}: {said}."

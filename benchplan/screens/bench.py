@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -23,8 +24,10 @@ from benchplan.views.rows import Row
 if TYPE_CHECKING:
     from benchplan.live.state import Card
 
-SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter marks it
+SHOWN_FOR_S = 1.0  # how long the keys must have been about an action before Enter marks it
+ASKED_S = 1.5  # a card that changes so soon after a key that changes it was changed by it
 ONCE = "Enter marks once: let it go for a second, then press it again."
+CHANGED = "The card has just changed. Look, then press again."
 NOTHING = "Nothing to mark on this card now. O lists what may be done."
 CARD_WIDTH = 27  # the least that a card and its figures need
 MOST_MINUTES = 24 * 60
@@ -42,7 +45,9 @@ class BenchScreen(DayScreen):
     def __init__(self) -> None:
         super().__init__()
         self._picked: int | None = None  # the person whose card Tab has moved to
-        self._shown: dict[int, tuple[Action | None, float]] = {}
+        self._about: tuple[int, Action | None] | None = None  # what the keys act on, and since when
+        self._since = self._keyed = -math.inf
+        self._unasked = False  # whether that changed by itself, as when a bake ends
         self._unheard = 0  # presses of Enter, one after another, that marked nothing
         self._mishaps = Mishaps(self)
         self._still = Lines(classes="page")  # before and after a run
@@ -87,7 +92,7 @@ class BenchScreen(DayScreen):
         if running:
             self._show_run(session)
         else:
-            self._shown.clear()
+            self._about = None
             height = self._body.size.height - 1
             page = run_pages.fitted(self._page(session), max(1, height))
             self._still.show(page)
@@ -142,8 +147,9 @@ class BenchScreen(DayScreen):
             size = (each - 3, room - len(others) - 1)
             shown = view.card_view(day, plan, state, card, *size, focused, session.names)
             box.show(shown, focused and several)
-            if self._shown.get(card.person, (None, 0.0))[0] != card.action:
-                self._shown[card.person] = (card.action, self.bench_app.monotonic())
+            if focused and self._about != (focus, card.action):
+                self._about, self._since = (focus, card.action), self.bench_app.monotonic()
+                self._unasked = self._since - self._keyed >= ASKED_S
         self._others.show(others)
         self._hot.styles.width = hot_width
         self._hot.show(view.hot_rows(day, state, hot_width - 2, room))
@@ -188,11 +194,10 @@ class BenchScreen(DayScreen):
         if card.action is None:
             self.session.tell(NOTHING)
             return
-        # An Enter meant for the action before must not mark one that was only just put up, nor
-        # may a hand that rests on the key mark one action after the other.
-        action, since = self._shown.get(card.person, (None, 0.0))
-        if action == card.action and now - since >= SHOWN_FOR_S and not held_down:
-            self._unheard = 0
+        # An Enter meant for the action before must not mark one that was only just put up, or on
+        # another card, nor may a hand that rests on the key mark one action after the other.
+        if now - self._since >= SHOWN_FOR_S and not held_down:
+            self._unheard, self._keyed = 0, now
             self._mark(card.action, card.person)
             return
         self._unheard += 1
@@ -207,6 +212,9 @@ class BenchScreen(DayScreen):
         if card.action is None:
             self.session.tell(NOTHING)
             return
+        if self._unasked and self.bench_app.monotonic() - self._since < SHOWN_FOR_S:
+            self.session.tell(CHANGED)
+            return
         left = [words for words, ticked in card.checklist if not ticked]
         if left:
             self.bench_app.runs.tick(card.action, card.person, left[0])
@@ -214,6 +222,7 @@ class BenchScreen(DayScreen):
             self.session.tell("All is ticked. Enter marks the action done.")
 
     def action_take_back(self) -> None:
+        self._keyed = self.bench_app.monotonic()
         self.bench_app.runs.take_back()
 
     def action_next_card(self) -> None:
@@ -229,6 +238,7 @@ class BenchScreen(DayScreen):
         people = [card.person for card in state.cards]
         self._picked = people[(people.index(self.focus_person()) + by) % len(people)]
         self.show()
+        self._since = -math.inf  # who turns to a card has seen it
 
     def action_done_ago(self) -> None:
         self._hush()
@@ -298,6 +308,7 @@ class BenchScreen(DayScreen):
 
     def action_hold(self) -> None:
         self._hush()
+        self._keyed = self.bench_app.monotonic()
         self._mishaps.hold()
 
     def action_longer(self) -> None:

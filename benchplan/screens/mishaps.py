@@ -304,9 +304,11 @@ class Mishaps(Questions):
             return found if isinstance(found, str) else ""
 
         unit = "F" if bench.day.display.units == "us" else "C"
+        asked = mishaps.bakes_at(bench, action)
+        wanted = f"The recipe bakes at {asked}. " if asked else ""
         self._fields(
             "The oven's thermometer",
-            "What does it show? Left empty, nothing is marked.",
+            f"{wanted}What does it show? Left empty, nothing is marked.",
             [Field(f"Degrees {unit}", "", check)],
             lambda bench, typed: mishaps.reading(bench, typed[0], action) if typed[0] else "",
             no="Skip",

@@ -101,7 +101,7 @@ def _head(
     head += [row(Piece(line, "strong")) for line in lines[:1]]
     if len(lines) > 1:
         head.append(row(Piece(cut(" ".join(lines[1:]), width), "strong")))
-    about = tray_line(plan, card.action)
+    about = tray_line(plan, card.action, card.lost)
     if about:
         head.append(row(Piece(cut(about, width), "quiet")))
     said = f"{words} {at_clock(day, state.now_s + seconds)}" if words else ""
@@ -206,15 +206,15 @@ def action_said(plan: object, action: Action | None) -> str:
     return action_words(action, next_scent(plan, action) if isinstance(plan, Plan) else "")
 
 
-def tray_line(plan: Plan, action: Action | None) -> str:
-    """Say what is on an action's trays: "Sea fennel, 8 tins on small 2"."""
+def tray_line(plan: Plan, action: Action | None, lost: int = 0) -> str:
+    """Say what is on an action's trays, without lost tins: "Sea fennel, 8 tins on small 2"."""
     if action is None or not action.trays:
         return ""
     trays = [plan.tray(number) for number in action.trays]
+    tins = count_words(sum(tray.tins for tray in trays) - lost, "tin")
     if len(trays) == 1:
         tray = trays[0]
-        return f"{scent_words(tray)}, {count_words(tray.tins, 'tin')} on {pan_words(plan, tray)}"
-    tins = count_words(sum(tray.tins for tray in trays), "tin")
+        return f"{scent_words(tray)}, {tins} on {pan_words(plan, tray)}"
     scents = dict.fromkeys(name for tray in trays for name in tray.scent_names)
     return f"{', '.join(scents)}, {tins}"
 

@@ -118,7 +118,7 @@ def test_how_trays_are_baked_is_asked_until_it_is_said() -> None:
         (BAKING, "longer", "soon", '"soon" is no number of minutes.'),
         (BAKING, "under", "", "No tray that came out"),
         (OUT, "scrap", "2 of 9 dropped", "Say of which tray."),
-        (OUT, "scrap", "99 of 1 dropped", "Tray 1 holds 8 tins."),
+        (OUT, "scrap", "99 of 1 dropped", "Type 1 to 8: tray 1 holds 8 tins."),
         (OUT, "scrap", "1 of 1", "Say why"),
         (FILLING, "skip", "", "Say why"),
         (FILLING, "reading", "hot", '"hot" is no temperature.'),

@@ -146,7 +146,7 @@ async def test_over_baked_tins_are_looked_at_and_scrapped(first_tray: Path) -> N
         await until(there, "unload")
         await there.press("enter", *[DOWN] * 2, "enter")
         await there.press("9", "enter")
-        await shown(there, "Tray 1 holds 8 tins.")
+        await shown(there, "Type 1 to 8: tray 1 holds 8 tins.")
         await there.press("backspace", "3", "enter")
         gone = last(there)
         assert (gone.what, gone.action and gone.action.trays, gone.amount, gone.note) == (
