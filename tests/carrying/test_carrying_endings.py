@@ -140,7 +140,7 @@ def test_a_day_with_nothing_left_and_a_rehearsal_write_nothing(tmp_path: Path) -
     (tmp_path / "again").mkdir()
     played = Day(tmp_path / "again", speed=60.0)
     played.bring("stopped")
-    assert "Left over" in played.session.message
+    assert "A real run writes them into a plan file for another day." in played.session.message
     assert len(list(tmp_path.rglob("*.toml"))) == 2
 
 
@@ -153,7 +153,7 @@ def test_nothing_is_written_beside_the_samples_that_ship() -> None:
     session.planned(plan_file.day, planner.plan_day(plan_file.day))
     carrier.begin()
     assert carrier.mark("stop")
-    assert "Left over: 16 tins." in session.message
+    assert "Left over: 16 tins. A run of a plan file of your own writes" in session.message
     assert sorted(TRAY.parent.iterdir()) == before
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from live_days import Bench, one
-from mishap_days import add, bench, busy, replanned
+import pytest
+from live_days import CEDAR, FENNEL, Bench, make_day, make_plan, one
+from mishap_days import ORDERS, add, bench, busy, replanned
 
 from benchplan import planner
 from benchplan.live import learned_times, leftover, past, possible
@@ -163,3 +164,66 @@ def test_a_pan_of_a_tray_that_left_is_free_for_the_next() -> None:
     cedar = replanned(at).step(3, "set")
     assert cedar is not None
     assert cedar.start_s == at.now
+
+
+def test_what_was_seen_to_before_a_tray_went_back_in_is_to_be_seen_to_again() -> None:
+    at = bench()
+    at.now = 1320
+    card = next(card for card in at.state.cards if card.action == one("unload", 1))
+    items = [item for item, _ in card.checklist]
+    for what, item in zip(("tick", "pass over"), items, strict=False):
+        add(at, what, one("unload", 1), item=item, note="busy")
+    card = next(card for card in at.state.cards if card.action == one("unload", 1))
+    assert [item for item, ticked in card.checklist if ticked] == items[:2]
+    assert card.passed == (items[1],)
+    at.mark(one("unload", 1))
+    add(at, "back in", one("unload", 1), amount=60.0)
+    at.now += 60
+    card = next(card for card in at.state.cards if card.action == one("unload", 1))
+    assert not any(ticked for _, ticked in card.checklist)
+    assert not card.passed
+    at.take_back(at.marks[-1].number)  # it never went back in, and what was seen to was
+    at.take_back(at.marks[-3].number)  # nor did it come out
+    card = next(card for card in at.state.cards if card.action == one("unload", 1))
+    assert [item for item, ticked in card.checklist if ticked] == items[:2]
+
+
+def test_a_card_knows_how_many_tins_of_its_trays_are_lost() -> None:
+    at = bench()
+    at.now = 1320
+    at.mark(one("unload", 1))
+    add(at, "scrapped", one("unload", 1), amount=3.0, note="dropped")
+    scrapped = at.marks[-1].number
+    at.now += 200
+    at.mark(one("fill", 2))
+    shown = {card.action: card.lost for card in at.state.cards}
+    assert shown == {one("transfer", 1): 3}
+    at.take_back(scrapped)
+    assert {card.lost for card in at.state.cards} == {0}
+
+
+def test_a_tray_stands_where_no_other_stands_that_was_to_be_gone_by_now() -> None:
+    at = bench(cooling=Cooling(stand=2, mat_tins=24))
+    at.now = 1320
+    at.mark(one("unload", 1))
+    for action in (one("fill", 2), one("set", 2), one("load", 2), one("unload", 2)):
+        at.now += 450
+        at.mark(action)
+    planned = {step.place for step in at.plan.steps if step.step == "rest"}
+    assert planned == {"stand 1"}
+    stands = {hot.trays: hot.place for hot in at.state.hot if hot.kind == "stand"}
+    assert stands == {(1,): "stand 1", (2,): "stand 2"}
+
+
+def test_who_waits_has_the_focus_before_who_has_nothing_more_to_do() -> None:
+    day = make_day(orders=ORDERS, people=2)
+    at = Bench(day, make_plan(day, [FENNEL, FENNEL, CEDAR], people=2))
+
+    def stop(found: Bench) -> None:
+        words = {card.person: card.words for card in found.state.cards}
+        if words[1] == "Nothing more to do" and words[2].startswith("Nothing for now"):
+            assert found.state.focus == 2
+            raise StopIteration
+
+    with pytest.raises(StopIteration):
+        at.follow(after_mark=stop)

@@ -181,6 +181,7 @@ async def test_the_landing_place_is_ticked_or_passed_over_before_a_load(first_tr
         await there.press("enter")
         assert (last(there).what, last(there).action) == ("done", load)
         await shown(there, "The oven's thermometer")
+        await shown(there, "The recipe bakes at ")
         before = there.session.marks
         await there.press(*"hot", "enter")
         assert '"hot" is no temperature.' in there.text()
