@@ -7,16 +7,16 @@ on the disk. What takes long is handed to ``start``; the book is only used by wh
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING
 
 from benchplan.carrying import endings, following, noting, work
 from benchplan.carrying.kit import kit_names, kit_of
+from benchplan.carrying.replanning import Replanning, Start, at_once
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
-from benchplan.model.run import NOTED, moving
+from benchplan.model.run import NOTED
 from benchplan.views.marks import back_words
 
 if TYPE_CHECKING:
@@ -25,23 +25,6 @@ if TYPE_CHECKING:
     from benchplan.book import BenchBook
     from benchplan.carrying.session import Session
     from benchplan.fitting import KnownFits
-    from benchplan.model.stop import Stop
-
-TRAIL = 12  # plans that are kept: taking back further plans from the first one again
-FORESEE_S = 30  # seconds of the run's clock between two forecasts while something is overdue
-
-
-class Start(Protocol):
-    """Does ``work`` and hands what it returns to ``take``; a later one of a group takes over."""
-
-    def __call__(
-        self, group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]
-    ) -> None: ...
-
-
-def at_once(group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]) -> None:
-    """Do work where it is asked for, before anything else happens."""
-    take(work(lambda: False))
 
 
 class Carrier:
@@ -52,9 +35,7 @@ class Carrier:
         self._start = start
         self._book: BenchBook | None = None
         self._token = os.urandom(8).hex()  # this window's, in the book
-        self._trail: dict[tuple[int, ...], Plan] = {}  # by the marks that each follows
-        self._behind = False  # whether the plan does not follow all marks yet
-        self.followed_s = 0  # the second of the run that the shown plan was made at
+        self.replanning = Replanning(session, start, self._complete_or_not)
 
     @property
     def book(self) -> BenchBook:
@@ -141,7 +122,8 @@ class Carrier:
         except BenchplanError as error:
             session.tell(f"The run cannot begin: {error}")
             return
-        session.message, self.followed_s, self._trail, self._behind = "", 0, {}, False
+        session.message = ""
+        self.replanning.begin()
         session.take_run(run, day, plan, ())
 
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
@@ -160,10 +142,11 @@ class Carrier:
         def take(answer: tuple[Day, Plan]) -> None:
             # What is hot is known by the marks alone and is shown at once; planning mark by mark
             # what follows from them may take seconds late in a long day.
-            session.message, self._trail, self._behind = "", {}, bool(marks)
+            session.message = ""
+            self.replanning.begin()
             session.take_run(run, *answer, marks, follows)
             session.given_names = noting.names_in(lambda: self.book, run)
-            self._retrace()
+            self.replanning.follow()
             if follows:
                 session.tell(f"{session.message} {following.FOLLOWS}".strip())
 
@@ -198,10 +181,8 @@ class Carrier:
     def _catch_up(self) -> None:
         """Hold what the book holds of the run, and plan what follows from it."""
         seen = following.catch_up(self._session, self.book, self._token)
-        if seen is not None and seen.plain:
-            self._plan_on()
-        elif seen is not None and seen.new:
-            self._retrace()
+        if seen is not None and seen.new:
+            self.replanning.follow()
 
     # --- marks ------------------------------------------------------------------------------
 
@@ -247,7 +228,7 @@ class Carrier:
             if session.day is not None:
                 said.append(back_words(session.day, session.plan, last))
         if said:
-            self._retrace()
+            self.replanning.follow()
             self._complete_or_not()
         if said and not session.message:
             session.tell(f"Taken back: {'; '.join(said)}.")
@@ -262,10 +243,8 @@ class Carrier:
         """
         if not self._keep(mark):
             return False
-        if mark.what == "take back":
-            self._retrace()
-        elif mark.what not in NOTED:
-            self._plan_on()
+        if mark.what not in NOTED:
+            self.replanning.follow()
         self._complete_or_not()
         return True
 
@@ -302,63 +281,6 @@ class Carrier:
     def name(self, person: int, name: str) -> None:
         """Give a person of the run a name, in the book too; without one, take it away."""
         noting.name(self._session, lambda: self.book, person, name)
-
-    # --- planning what follows --------------------------------------------------------------
-
-    def _follow(self, take: Callable[[tuple[Mark, ...], Plan], None]) -> None:
-        """Plan the rest of the day from the marks; the cards do not wait for it.
-
-        The plan that followed the marks before says what people are at; the first one no longer.
-        """
-        session = self._session
-        self.followed_s = session.now_s()
-        day, plan, marks = session.day, session.marked_plan, session.marks
-        if day is not None and plan is not None:
-            task = partial(work.replan, day, plan, marks, session.now_s())
-            self._start("replan", task, partial(take, marks))
-
-    def _plan_on(self) -> None:
-        """Plan what follows a mark, from the plan before it where that is known already."""
-        if self._behind:
-            self._retrace()
-        else:
-            self._follow(self._followed)
-
-    def _retrace(self) -> None:
-        """Plan from the run's first plan: the shown one took what is taken back for done."""
-        session = self._session
-        self.followed_s = session.now_s()
-        day, plan, marks = session.day, session.base_plan, session.marks
-        if day is not None and plan is not None:
-            task = partial(work.retraced, day, plan, marks, session.now_s(), dict(self._trail))
-            self._start("replan", task, partial(self._retraced, marks))
-
-    def _retraced(self, marks: tuple[Mark, ...], plans: tuple[Plan, Plan]) -> None:
-        """Take the plan that follows the marks and how it looks by now."""
-        followed, forecast = plans
-        self._behind = False
-        self._followed(marks, followed)
-        self._session.forecast(marks, forecast)
-
-    def _followed(self, marks: tuple[Mark, ...], plan: Plan) -> None:
-        """Take the plan that follows the marks, and keep the last few for what is taken back."""
-        self._session.replanned(marks, plan)
-        self._trail[moving(marks)] = plan
-        while len(self._trail) > TRAIL:
-            del self._trail[next(iter(self._trail))]
-        self._complete_or_not()
-
-    def foresee(self) -> None:
-        """Plan the rest again when something is overdue, at most every ``FORESEE_S`` seconds.
-
-        Without this the finish and what comes would stand still while nothing is marked.
-        """
-        state, now_s = self._session.state(), self._session.now_s()
-        if state is None or state.complete or self._behind:
-            return
-        late = any(card.action and card.end_s < now_s for card in state.cards)
-        if late and now_s - self.followed_s >= FORESEE_S:
-            self._follow(self._session.forecast)
 
     # --- ending -----------------------------------------------------------------------------
 

@@ -35,11 +35,6 @@ class Seen:
         """Whether nobody can go on with it."""
         return self.run.state in ("stopped", "aborted")
 
-    @property
-    def plain(self) -> bool:
-        """Whether what is new only adds to what was there: one mark, and none taken back."""
-        return len(self.new) == 1 and self.new[0].what != "take back"
-
 
 def see(book: BenchBook, run: Run, marks: tuple[Mark, ...]) -> Seen:
     """Read from the book what a window with these marks does not know yet."""

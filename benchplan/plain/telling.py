@@ -132,7 +132,7 @@ class Telling:
         if self._maker is not None and session.day is not None:
             for mark in self._maker.act(session, self.carrier):
                 self._say(f"The maker: {mark_words(session.day, session.plan, mark)}")
-        self.carrier.foresee()
+        self.carrier.replanning.foresee()
         state, day, plan = session.state(), session.day, session.good_plan()
         if state is None or day is None or plan is None:
             return
