@@ -16,6 +16,7 @@ from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.carrying.replanning import Replanning, Start, at_once
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
+from benchplan.model.record import UNENDED
 from benchplan.model.run import NOTED
 from benchplan.views.marks import back_words
 
@@ -228,10 +229,11 @@ class Carrier:
             if session.day is not None:
                 said.append(back_words(session.day, session.plan, last))
         if said:
+            words = f"Taken back: {'; '.join(said)}."
+            session.message = f"{words}\n{session.message}".strip()
             self.replanning.follow()
             self._complete_or_not()
-        if said and not session.message:
-            session.tell(f"Taken back: {'; '.join(said)}.")
+            session.on_change()
         elif session.run is not None and not session.message:
             session.tell("There is no mark to take back.")
         return len(said)
@@ -295,8 +297,12 @@ class Carrier:
             finished_s = endings.ended_s(session) if state.complete else None
             self._set_state(run, wanted, finished_s)
             session.run = replace(run, state=wanted, finished_s=finished_s)
-            if state.complete and (said := endings.left_over(session)):
-                session.message = f"{session.message}\n{said}".strip()
+            said = ""
+            if state.complete:
+                said = endings.left_over(session)
+            elif run.state not in UNENDED:
+                said = endings.left_over_no_more(session)
+            session.message = f"{session.message}\n{said}".strip()
             session.on_change()
 
     def _set_state(self, run: Run, state: str, finished_s: int | None) -> None:

@@ -164,3 +164,79 @@ def test_a_run_that_was_aborted_ended_with_that_word(tmp_path: Path) -> None:
     assert day.carrier.mark("abort")
     assert day.session.run is not None
     assert day.session.run.finished_s == 240
+
+
+def rest_of(day: Day) -> Path:
+    """Return where the rest of a day's run stands."""
+    assert day.session.run is not None
+    return rest_path(day.path, day.session.run.number)
+
+
+def test_what_a_stop_wrote_goes_when_the_stop_is_taken_back(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.carrier.mark("stop")
+    path = rest_of(day)
+    assert path.exists()
+    assert day.carrier.take_back() == 1
+    assert not path.exists()
+    assert day.session.message.startswith("Taken back: ")
+    assert f"{path.name} is removed" in day.session.message
+    day.follow()  # and what then is left over is written anew
+    assert not path.exists()
+
+
+def test_it_goes_however_many_marks_are_taken_back(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    day.bring("stopped")
+    path = rest_of(day)
+    assert path.exists()
+    assert day.carrier.take_back(3) == 3
+    assert not path.exists()
+    assert f"{path.name} is removed" in day.session.message
+
+
+def test_a_window_that_did_not_write_it_takes_it_back_too(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    while not day.state.complete:  # 8 of 16 tins are packed
+        day.clock.move(3600)
+        action = day.session.possible()[0]
+        if action == Action("pack", (2,)):
+            assert day.carrier.mark("scrapped", action, amount=8, note="spilled")
+        else:
+            assert day.carrier.done(action, 1)
+    path, run = rest_of(day), day.session.run
+    assert path.exists()
+    assert run is not None
+    other = Session(day.clock)
+    second = Carrier(other)
+    other.open_file(read_plan(day.path))
+    second.go_on(run, day.session.marks)
+    assert other.following
+    assert second.take_over()
+    assert second.take_back() == 1
+    assert not path.exists()
+
+
+@pytest.mark.parametrize("changed", [True, False])
+def test_a_rest_that_somebody_has_changed_stays_and_that_is_said(
+    tmp_path: Path, changed: bool
+) -> None:
+    day = Day(tmp_path)
+    path = rest_of(day)
+    if not changed:
+        path.write_text("mine")  # and was never written over
+    assert day.carrier.mark("stop")
+    if changed:
+        path.write_bytes(path.read_bytes() + b"\n")
+    before = path.read_bytes()
+    assert day.carrier.take_back() == 1
+    assert path.read_bytes() == before
+    assert f"{path.name} stays: it is not as this run wrote it." in day.session.message
+
+
+def test_a_rest_that_is_gone_already_needs_no_words(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.carrier.mark("stop")
+    rest_of(day).unlink()
+    assert day.carrier.take_back() == 1
+    assert rest_of(day).name not in day.session.message
