@@ -19,6 +19,7 @@ from benchplan.views.standing import held_lines
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
     from benchplan.carrying.session import Session
+    from benchplan.carrying.sounding import Sounding
     from benchplan.live.state import Card
     from benchplan.model import Action
     from benchplan.plain.news import News
@@ -30,6 +31,7 @@ NOT_DRY = "if the beads are not dry, test again, or wet: their trays leave the d
 NOTHING = "There is nothing to mark now. other lists what may be done."
 HELP = {
     "start": "begins the day",
+    "bell": "sounds as an alarm does, to hear whether it works",
     "what": "says again what to do now",
     "done": "marks it done; done 5, five minutes ago",
     "tick": "ticks the next thing on the checklist; tick all, every one",
@@ -62,10 +64,15 @@ class Typed:
     """Answers typed lines. ``left`` is true once the person wants to leave."""
 
     def __init__(
-        self, session: Session, carrier: Carrier, news: News, monotonic: Callable[[], float]
+        self,
+        session: Session,
+        carrier: Carrier,
+        news: News,
+        sounding: Sounding,
+        monotonic: Callable[[], float],
     ) -> None:
         self._session, self._carrier, self._news = session, carrier, news
-        self._monotonic = monotonic
+        self._sounding, self._monotonic = sounding, monotonic
         self._who: int | None = None
         self._question: Callable[[str], list[str]] | None = None
         self.left = False
@@ -84,7 +91,7 @@ class Typed:
             near = get_close_matches(word, [*HELP, *ALSO], 1)
             cure = f"Did you mean {ALSO.get(near[0], near[0])}? " if near else ""
             return [f'"{line.strip()}" is no word here. {cure}help lists the words.']
-        if word not in ("start", "on", "end", "leave") and self._session.run is None:
+        if word not in ("start", "bell", "on", "end", "leave") and self._session.run is None:
             return [NO_RUN if self._session.offer is None else "on goes on with the run first."]
         if word in MISHAPS:
             return self._mishap(word, rest.strip())
@@ -100,6 +107,10 @@ class Typed:
             return ["A run of this day has not ended: on goes on with it, end ends it."]
         self._carrier.begin()
         return self._told("The run is on.")
+
+    def _bell(self, _: str) -> list[str]:
+        self._sounding.check()
+        return self._told("")
 
     def _end(self, _: str) -> list[str]:
         session = self._session
@@ -310,7 +321,7 @@ class Typed:
     def _told(self, usual: str) -> list[str]:
         """Return what the session has to say, or else the usual answer."""
         said, self._session.message = self._session.message, ""
-        return [said] if said else [usual] if usual else []
+        return said.splitlines() if said else [usual] if usual else []
 
 
 def _help(name: str, about: str) -> str:

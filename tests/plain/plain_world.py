@@ -16,6 +16,8 @@ from benchplan.files import PlanFile, read_plan
 from benchplan.model import Plan
 from benchplan.plain.telling import Telling
 
+BELL = "(a bell)"
+START = (0.0, "start")
 SAMPLES = Path(__file__).parents[2] / "sample_runs"
 
 
@@ -94,10 +96,12 @@ def told(
     speed: float = 1.0,
     seed: int | None = None,
     begin: datetime | None = None,
+    terminal: bool = False,
 ) -> tuple[Person, Session]:
     """Tell a run of a plan file to somebody who types some lines and then no more.
 
-    A sample is copied first: what a run leaves over is written beside its plan file.
+    A sample is copied first: what a run leaves over is written beside its plan file. The bell
+    of a ``terminal`` is heard as ``BELL``.
     """
     path = own(path)
     plan_file, plan = day_of(path)
@@ -115,8 +119,15 @@ def told(
         person,
         person.say,
         maker=maker,
+        bell=(lambda: person.say(BELL)) if terminal else None,
         monotonic=lambda: person.real,
         readings=person.reading,
     )
     telling.run(plan_file, plan)
     return person, session
+
+
+def baking() -> list[tuple[float, str]]:
+    """Return lines that bring tray 1 into the oven, as the plan has it, about."""
+    seen: list[tuple[float, str]] = [(0, "tick all"), (0, "done")]
+    return [START, (5, "done"), (160, ""), *seen, (24, "done"), (170, "done"), (400, ""), *seen]

@@ -9,7 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from plain_world import SAMPLES, day_of, own, told
+from plain_world import SAMPLES, START, baking, day_of, own, told
 
 from benchplan import live
 from benchplan.book import BenchBook
@@ -21,7 +21,6 @@ from benchplan.plain.typed import HELP
 from benchplan.views.bench import OVENS_OFF
 
 TRAY = SAMPLES / "first_tray.toml"
-START = (0, "start")
 
 
 def marks_in_book(path: Path = TRAY) -> list[str]:
@@ -129,12 +128,6 @@ def test_hot_things_and_what_comes_next_are_said_when_asked() -> None:
     assert "Nothing is hot." in person.heard
     assert any(line.startswith("countertop: heating, ") for line in person.heard)
     assert any("actions done." in line and line.startswith("Finish ") for line in person.heard)
-
-
-def baking() -> list[tuple[float, str]]:
-    """Return lines that bring tray 1 into the oven, as the plan has it, about."""
-    seen: list[tuple[float, str]] = [(0, "tick all"), (0, "done")]
-    return [START, (5, "done"), (160, ""), *seen, (24, "done"), (170, "done"), (400, ""), *seen]
 
 
 def test_what_must_be_seen_to_is_asked_before_it_is_done() -> None:
