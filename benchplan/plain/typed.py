@@ -13,7 +13,7 @@ from benchplan.model.words import count_words, list_words, tray_words
 from benchplan.plain import words
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
-from benchplan.views.marks import mark_words, span
+from benchplan.views.marks import span
 from benchplan.views.standing import held_lines
 
 if TYPE_CHECKING:
@@ -175,7 +175,7 @@ class Typed:
         what, marks = action_said(self._session.plan, action), self._session.marks
         late = marks[-1].entered_s - happened_s if marks else 0
         ago = f" {span(late)} ago" if late >= 60 else ""
-        said = self._told(f"Marked done{ago}: {what}.")
+        said = self._told(f"Marked done{ago}: {what}." if marked else "", also=marked)
         bench = bench_of(self._session)
         out = action.what == "unload" and bench and mishaps.not_looked_at(bench, action.trays)
         if marked and out:
@@ -251,8 +251,8 @@ class Typed:
         def take(answer: str) -> list[str]:
             if answer != "yes":
                 return ["The run goes on."]
-            self._carrier.add(found)
-            return self._told(mark_words(bench.day, session.plan, found))
+            made = self._carrier.add(found)
+            return self._told(mishaps.said(bench, found) if made else "", also=made)
 
         if word not in ("stop", "abort"):
             return take("yes")
@@ -318,10 +318,10 @@ class Typed:
         self._who = int(rest)
         return [f"Your words are person {rest}'s now."]
 
-    def _told(self, usual: str) -> list[str]:
-        """Return what the session has to say, or else the usual answer."""
-        said, self._session.message = self._session.message, ""
-        return said.splitlines() if said else [usual] if usual else []
+    def _told(self, usual: str, also: bool = False) -> list[str]:
+        """Return what the session has to say, or else the usual answer; ``also``: after it."""
+        said, self._session.message = self._session.message.splitlines(), ""
+        return said if not usual or (said and not also) else [usual, *said]
 
 
 def _help(name: str, about: str) -> str:

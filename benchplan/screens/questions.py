@@ -12,7 +12,6 @@ from benchplan.carrying import mishaps
 from benchplan.carrying.mishaps import Bench, Found
 from benchplan.keys import key_of
 from benchplan.screens.dialogs import Ask, Choose, Field, Fields
-from benchplan.views.marks import mark_words
 
 if TYPE_CHECKING:
     from benchplan.screens.bench import BenchScreen
@@ -49,10 +48,10 @@ class Questions:
         if not self._screen.bench_app.runs.add(found):
             return False
         # What stands over the whole bench is said there for as long as it stands.
-        if not session.message and found.what not in ("hold", "stop", "abort"):
+        if found.what not in ("hold", "stop", "abort"):
             back = key_of("take_back", session.keys)
-            said = mark_words(bench.day, bench.plan, found)
-            session.tell(f"{said} {back} takes it back.")
+            said = f"{mishaps.said(bench, found)} {back} takes it back."
+            session.tell(f"{said}\n{session.message}".strip())
         return True
 
     def _choose(

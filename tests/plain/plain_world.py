@@ -86,8 +86,11 @@ def own(path: Path) -> Path:
     """Return the place of a sample's copy, which a test may write beside; any other path as is."""
     if path.parent != SAMPLES:
         return path
-    copy = Path(os.environ["BENCHPLAN_HOME"]) / path.name
-    return copy if copy.exists() else Path(shutil.copy(path, copy))
+    folder = Path(os.environ["BENCHPLAN_HOME"])
+    for name in (path.name, "workshop_kit.toml"):
+        if not (folder / name).exists():
+            shutil.copy(SAMPLES / name, folder)
+    return folder / path.name
 
 
 def told(

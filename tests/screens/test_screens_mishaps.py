@@ -260,6 +260,7 @@ async def test_what_happened_is_chosen_from_one_list(first_tray: Path) -> None:
         assert (last(there).what, last(there).action) == (
             "oven out", Action("preheat", (), "countertop"),
         )  # fmt: skip
+        await shown(there, "countertop is out of the day. Leaves the day: trays 1 and 2.")
         await there.press("u", "u")
         assert there.session.names == {}
 
