@@ -126,8 +126,10 @@ class Session:
 
     @property
     def done(self) -> bool:
-        """Whether the run on the Bench is complete."""
-        return self.run is not None and self.run.state == "complete"
+        """Whether the run on the Bench is over: complete, stopped or aborted."""
+        from benchplan.model.record import UNENDED  # with the first run: paint first
+
+        return self.run is not None and self.run.state not in UNENDED
 
     @property
     def keys(self) -> Mapping[str, tuple[str, ...]]:
@@ -139,7 +141,7 @@ class Session:
         if self.run is None:
             return True
         what = (
-            "The day done is still on the Bench. Put it away"
+            "The day that is over is still on the Bench. Put it away"
             if self.done
             else "A run is on. End it"
         )

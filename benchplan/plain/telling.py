@@ -77,7 +77,7 @@ class Telling:
         finally:
             self._sounding.close()
             self.carrier.close()
-        if session.run is not None and session.run.state not in ("complete", "stopped", "aborted"):
+        if session.run is not None and not session.done:
             self._say("Left. The run stays in the book: the same command goes on with it.")
 
     def _say_before(self, plan: Plan) -> None:

@@ -9,6 +9,7 @@ from textual.containers import Horizontal, Vertical
 
 from benchplan.carrying.session import Session
 from benchplan.model import Action, Plan
+from benchplan.model.words import whole_number
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Choose, Field, Fields
@@ -244,9 +245,10 @@ class BenchScreen(DayScreen):
             return
 
         def check(text: str) -> str:
-            if not text.isdecimal() or int(text) > MOST_MINUTES:
+            minutes = whole_number(text)
+            if minutes is None or minutes > MOST_MINUTES:
                 return "Type how many minutes ago, such as 5."
-            return "" if int(text) * 60 <= now_s else "The run had not begun then."
+            return "" if minutes * 60 <= now_s else "The run had not begun then."
 
         def take(answer: tuple[str, ...] | None) -> None:
             if answer is not None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 from benchplan.carrying import mishaps
 from benchplan.carrying.mishaps import Bench, Found
 from benchplan.keys import key_of
+from benchplan.model.words import whole_number
 from benchplan.screens.dialogs import Ask, Choose, Field, Fields
 
 if TYPE_CHECKING:
@@ -111,7 +112,7 @@ class Questions:
         self, title: str, words: str, usual: str, make: Callable[[Bench, int], Found]
     ) -> None:
         def check(text: str) -> str:
-            right = text.isdecimal() and 1 <= int(text) <= MOST_MINUTES
+            right = 1 <= (whole_number(text) or 0) <= MOST_MINUTES
             return "" if right else "Type a whole number of minutes, such as 5."
 
         self._fields(
@@ -127,7 +128,7 @@ class Questions:
         """Have a number typed; what is wrong with it is said while the question is open."""
 
         def found(bench: Bench, text: str) -> Found:
-            return make(bench, int(text) if text.isdecimal() else None)
+            return make(bench, whole_number(text))
 
         def check(text: str) -> str:
             bench = self._bench()

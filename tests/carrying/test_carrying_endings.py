@@ -240,3 +240,13 @@ def test_a_rest_that_is_gone_already_needs_no_words(tmp_path: Path) -> None:
     rest_of(day).unlink()
     assert day.carrier.take_back() == 1
     assert rest_of(day).name not in day.session.message
+
+
+@pytest.mark.parametrize("state", ["stopped", "aborted", "complete"])
+def test_a_run_that_is_over_is_not_said_to_be_on(tmp_path: Path, state: str) -> None:
+    day = Day(tmp_path)
+    assert not day.session.done
+    day.bring(state)
+    assert day.session.done
+    assert not day.session.may_change()
+    assert "A run is on" not in day.session.message
