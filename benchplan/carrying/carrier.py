@@ -217,6 +217,7 @@ class Carrier:
         """Take back the last marks that still stand, the latest first; return how many."""
         session = self._session
         said: list[str] = []
+        also: list[str] = []  # what became of a jar, or why no more could be taken back
         session.message = ""
         while session.run is not None and len(said) < count:
             kept = standing(session.marks)
@@ -224,13 +225,14 @@ class Carrier:
                 break
             last, now_s = kept[-1], session.now_s()
             back = Mark("take back", now_s, now_s, takes_back=last.number, person=last.person)
-            if not self._keep(back):
+            went = self._keep(back)
+            also += [session.message] if session.message else []
+            if not went:
                 break
             if session.day is not None:
                 said.append(back_words(session.day, session.plan, last))
         if said:
-            words = f"Taken back: {'; '.join(said)}."
-            session.message = f"{words}\n{session.message}".strip()
+            session.message = "\n".join((f"Taken back: {'; '.join(said)}.", *also))
             self.replanning.follow()
             self._complete_or_not()
             session.on_change()
@@ -274,11 +276,8 @@ class Carrier:
             return False
         session.message = ""
         session.marked(kept)
+        session.message = noting.jar_of(session, lambda: self.book, kept)
         return True
-
-    def dry_again(self, scent: str) -> bool:
-        """Note that a scent's jar goes back to drying, and say whether that is in the book."""
-        return noting.dry_again(self._session, lambda: self.book, scent)
 
     def name(self, person: int, name: str) -> None:
         """Give a person of the run a name, in the book too; without one, take it away."""

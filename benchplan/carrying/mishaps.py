@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 Found = Mark | str
 OVER_BAKED = "over-baked"
+NOT_DRY = " is not dry"
 SAY_WHY = "Say why: it stands in the record."
 
 
@@ -193,7 +194,13 @@ def not_dry(bench: Bench, scent: str = "") -> Found:
     )
     if not trays:
         return f"Every tray of {scent} has been in an oven already."
-    return _mark(bench, "leaves", Action("fill", trays), note=f"{scent} is not dry")
+    return _mark(bench, "leaves", Action("fill", trays), note=scent + NOT_DRY)
+
+
+def wet_scent(mark: Mark) -> str:
+    """Return the scent whose beads failed the dry test by a mark; empty for any other mark."""
+    wet = mark.what == "leaves" and mark.note.endswith(NOT_DRY)
+    return mark.note.removesuffix(NOT_DRY) if wet else ""
 
 
 # --- the checklist ------------------------------------------------------------------------------

@@ -10,11 +10,12 @@ import pytest
 from benchplan import planner
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.endings import LEGAL, rest_path, run_state
+from benchplan.carrying.mishaps import bench_of, not_dry
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.files import read_plan
 from benchplan.live.state import State
-from benchplan.model import Action
+from benchplan.model import Action, Mark
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 FILL = Action("fill", (1,))
@@ -250,3 +251,33 @@ def test_a_run_that_is_over_is_not_said_to_be_on(tmp_path: Path, state: str) -> 
     assert day.session.done
     assert not day.session.may_change()
     assert "A run is on" not in day.session.message
+
+
+def jars(day: Day) -> list[tuple[str, str]]:
+    return [(jar.scent, jar.note) for jar in day.carrier.book.jars()]
+
+
+def test_a_jar_that_dries_on_is_off_the_list_when_that_is_taken_back(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    today = day.session.local_now().date()
+    day.carrier.book.add_jar("Porch lemon", today, "mine")
+    bench = bench_of(day.session)
+    assert bench is not None
+    wet = not_dry(bench, "Porch lemon")
+    assert isinstance(wet, Mark)
+    assert day.carrier.add(wet)
+    assert "Its jar is under Jars" in day.session.message
+    assert jars(day) == [("Porch lemon", "mine"), ("Porch lemon", "Failed the dry test")]
+    assert day.carrier.take_back() == 1
+    assert jars(day) == [("Porch lemon", "mine")]
+    assert "Its jar is off the list again." in day.session.message
+    assert day.session.message.startswith("Taken back: Leaves the day")
+    assert day.carrier.mark("hold")
+    assert day.carrier.take_back() == 1
+    assert jars(day) == [("Porch lemon", "mine")]
+
+
+def test_a_tray_that_leaves_for_another_reason_has_no_jar(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.carrier.mark("leaves", FILL, note="the label is wrong")
+    assert jars(day) == []

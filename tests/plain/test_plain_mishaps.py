@@ -8,6 +8,7 @@ import pytest
 from plain_world import SAMPLES, day_of, told
 
 from benchplan import live
+from benchplan.book import BenchBook
 from benchplan.carrying import mishaps
 from benchplan.model import Action, Mark
 from benchplan.model.run import MARKS
@@ -188,3 +189,11 @@ def test_a_mark_that_leaves_something_over_is_said_before_that() -> None:
     person, _ = told(TRAY, (0, "start"), (5, "stop"), (1, "yes"))
     at = person.heard.index("Stopping: what is hot is finished first.")
     assert person.heard[at + 1].startswith("Left over: 16 tins.")
+
+
+def test_beads_that_are_wet_are_under_jars_as_on_the_screens() -> None:
+    person, _ = told(TRAY, (0, "start"), (5, "done"), (160, "wet"))
+    assert "Its jar is under Jars, drying since today." in person.heard
+    book = BenchBook.open()
+    assert [jar.scent for jar in book.jars()] == ["Porch lemon"]
+    book.close()
