@@ -149,7 +149,7 @@ class Carrier:
             session.given_names = noting.names_in(lambda: self.book, run)
             self.replanning.follow()
             if follows:
-                session.tell(f"{session.message} {following.FOLLOWS}".strip())
+                session.tell(f"{session.message} {self._follows(following.FOLLOWS)}".strip())
 
         self._start("begin", partial(work.taken_up, run), take)
 
@@ -178,6 +178,10 @@ class Carrier:
         session.tell(following.TAKES)
         self._complete_or_not()
         return True
+
+    def _follows(self, words: str) -> str:
+        """Return words of ``following`` with what takes a run over here."""
+        return words.format(key=self._session.key("take_over"))
 
     def _catch_up(self) -> None:
         """Hold what the book holds of the run, and plan what follows from it."""
@@ -258,7 +262,7 @@ class Carrier:
         if session.run is None:
             return False
         if session.following:
-            session.tell(following.FOLLOWS)
+            session.tell(self._follows(following.FOLLOWS))
             return False
         if why := endings.refused(session, mark.what):
             session.tell(why)
@@ -269,7 +273,7 @@ class Carrier:
             kept = self.book.add_mark(session.run, mark, self._token)
         except HeldElsewhereError:
             session.following = True  # the next look for marks catches up
-            session.tell(f"Not marked: {following.TAKEN}")
+            session.tell(f"Not marked: {self._follows(following.TAKEN)}")
             return False
         except BenchplanError as error:
             session.tell(f"Not marked: {error}")
@@ -316,7 +320,8 @@ class Carrier:
         session = self._session
         try:
             if self.book.held_elsewhere(run, self._token):
-                session.tell(following.FOLLOWS if session.run else following.END_THERE)
+                told = following.FOLLOWS if session.run else following.END_THERE
+                session.tell(self._follows(told))
                 return
             self.book.hold(run, self._token)
         except BenchplanError as error:

@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from benchplan.carrying.session import Session
     from benchplan.model import Mark, Run
 
-FOLLOWS = "Another window carries this run. T takes it over."
-TAKEN = "Another window has taken this run over. T takes it back."
-CLOSED = "The window that carried this run was closed. T takes it over."
+FOLLOWS = "Another window carries this run. {key} takes it over."
+TAKEN = "Another window has taken this run over. {key} takes it back."
+CLOSED = "The window that carried this run was closed. {key} takes it over."
 TAKES = "This window carries the run now."
 ENDED = "The run was ended in another window."
 END_THERE = "Another window carries this run. End it there, or go on with it here first."
@@ -67,5 +67,5 @@ def catch_up(session: Session, book: BenchBook, token: str) -> Seen | None:
     if seen.new or seen.run != session.run:
         session.followed(seen.run, seen.new)
     if words:
-        session.tell(words)
+        session.tell(words.format(key=session.key("take_over")))
     return seen

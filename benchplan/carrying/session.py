@@ -61,6 +61,9 @@ class Session:
         self.message = ""
         self.sleep_words = ""  # whether the machine is set to sleep by itself
         self.searching = ""  # what a search for more tins is looking for
+        self.typed: Mapping[
+            str, str
+        ] = {}  # words in place of keys, by action, where there are some
         self.on_day: Callable[[], None] = _nothing
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None
@@ -136,6 +139,10 @@ class Session:
         """The keys that the open day has renamed."""
         return self.day.keys if self.day else USUAL
 
+    def key(self, action: str) -> str:
+        """Return what to press for an action, or what to type where words take the keys' place."""
+        return self.typed.get(action) or key_of(action, self.keys)
+
     def may_change(self) -> bool:
         """Say whether the day may be changed; not while a run is on, and the band says so."""
         if self.run is None:
@@ -145,7 +152,7 @@ class Session:
             if self.done
             else "A run is on. End it"
         )
-        keys = f"{key_of('bench', self.keys)}, then {key_of('end_run', self.keys)}"
+        keys = f"{self.key('bench')}, then {self.key('end_run')}"
         self.tell(f"{what} ({keys}) before you change the day.")
         return False
 

@@ -44,6 +44,7 @@ HELP = {
     "hot": "says everything hot and how long it takes",
     "next": "says what comes after that, and when the day ends",
     "person": "person 2: from now on your words are person 2's",
+    "take": "takes over a run that another window carries",
     "end": "ends the run before it is complete",
     "leave": "leaves; the run stays in the book to go on with",
 }
@@ -55,6 +56,7 @@ ALSO = {
     "begin": "start",
     "go": "on",
     "pause": "hold",
+    "takeover": "take",
     "quit": "leave",
     "exit": "leave",
     "?": "help",
@@ -74,6 +76,7 @@ class Typed:
     ) -> None:
         self._session, self._carrier, self._news = session, carrier, news
         self._sounding, self._monotonic = sounding, monotonic
+        session.typed = {"take_over": "take"}
         self._who: int | None = None
         self._question: Callable[[str], list[str]] | None = None
         self.left = False
@@ -292,6 +295,12 @@ class Typed:
         if not self._held():
             return ["The run is on."]
         return self._told("Going on." if self._carrier.mark("go on") else "")
+
+    def _take(self, _: str) -> list[str]:
+        if not self._session.following:
+            return ["No other window carries this run."]
+        self._carrier.take_over()
+        return self._told("")
 
     def _held(self) -> bool:
         state = self._session.state()

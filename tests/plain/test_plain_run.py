@@ -13,6 +13,9 @@ from plain_world import SAMPLES, START, baking, day_of, own, told
 
 from benchplan import live
 from benchplan.book import BenchBook
+from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.session import Session
+from benchplan.clock import ManualClock
 from benchplan.live import DONE_CHECK, DRY_CHECK
 from benchplan.model import Action, Mark, standing
 from benchplan.plain.hearing import Hearing
@@ -320,3 +323,20 @@ def test_after_the_last_bake_it_is_said_once_that_the_oven_is_to_go_off() -> Non
         state = live.state(plan_file.day, plan, marks[:upto], 60 * upto)
         heard.append(OVENS_OFF in news.lines(plan_file.day, plan, state, 0.0, True))
     assert heard == [False, True, False]
+
+
+def test_a_run_that_another_window_carries_is_taken_over_by_a_word() -> None:
+    plan_file, plan = day_of(own(TRAY))
+    session = Session(ManualClock(plan_file.day.start))
+    other = Carrier(session)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, plan)
+    other.begin()
+    person, mine = told(
+        TRAY, (0, "take"), (0, "on"), (5, "take"), (5, "done"), (5, "take"), (5, "leave")
+    )
+    other.close()
+    follows = person.heard.index("Another window carries this run. take takes it over.")
+    assert "This window carries the run now." in person.heard[follows:]
+    assert "No other window carries this run." in person.heard[follows:]
+    assert [mark.what for mark in mine.marks] == ["done"]
