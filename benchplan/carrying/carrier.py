@@ -100,11 +100,13 @@ class Carrier:
         begun = day.begun_at(session.now().replace(microsecond=0))
         session.tell("Planning from this moment.")
         task = partial(work.begun, plan_file, day, begun, plan, self.known_fits())
-        self._start("begin", task, partial(self._begun, begun))
+        self._start("begin", task, partial(self._begun, day, begun))
 
-    def _begun(self, day: Day, answer: tuple[Plan | Cannot, str, str]) -> None:
-        """Write the run into the book and carry it out."""
+    def _begun(self, asked: Day, day: Day, answer: tuple[Plan | Cannot, str, str]) -> None:
+        """Write the run into the book and carry it out, if its day is still the one on show."""
         session = self._session
+        if session.run is not None or session.day is not asked:
+            return
         plan, day_text, plan_text = answer
         if isinstance(plan, Cannot):
             session.tell("Begun at this moment the day cannot be done. " + " ".join(plan.reasons))
@@ -140,7 +142,11 @@ class Carrier:
             session.tell(f"The run cannot be gone on with: {error}")
             return
 
+        path = session.path
+
         def take(answer: tuple[Day, Plan]) -> None:
+            if session.run is not None or session.path != path:
+                return  # begun or opened meanwhile: that one was wanted
             # What is hot is known by the marks alone and is shown at once; planning mark by mark
             # what follows from them may take seconds late in a long day.
             session.message = ""

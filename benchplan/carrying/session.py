@@ -108,7 +108,7 @@ class Session:
         self.day = plan_file.day
         self.plan = self.base_plan = None
         self.run, self.marks, self._run_clock = None, (), None
-        self.offer, self.following = None, False
+        self.offer, self.following, self.own_day, self.given_names = None, False, None, {}
         self.changed = False
         self.message = ""
         self.on_day()

@@ -106,10 +106,11 @@ class Telling:
 
     def _answer(self, line: str) -> None:
         try:
-            for said in self._typed.answer(line):
-                self._say(said)
-        except BenchplanError as error:
-            self._say(str(error))
+            found = self._typed.answer(line)
+        except Exception as fault:
+            found = [_fault(fault)]
+        for said in found:
+            self._say(said)
         if not self._typed.left:
             self._tell()
 
@@ -126,7 +127,7 @@ class Telling:
         except OSError:
             raise  # nobody can hear any more
         except Exception as fault:
-            said = str(fault) if isinstance(fault, BenchplanError) else fault_words(fault)
+            said = _fault(fault)
             if said != self._fault:
                 self._fault = said
                 self._say(said)
@@ -173,6 +174,11 @@ class Telling:
         if repeat is not None and not self._over:
             waits.append(repeat - self._monotonic())
         return max(0.0, min([LONGEST_S, *waits]))
+
+
+def _fault(fault: Exception) -> str:
+    """Say what went wrong; a run goes on whatever it was."""
+    return str(fault) if isinstance(fault, BenchplanError) else fault_words(fault)
 
 
 def tell_run(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -268,3 +269,60 @@ def test_taking_back_the_last_box_brings_the_run_back_at_once() -> None:
     assert carrier.take_back() == 1
     assert not is_over(session)
     assert not session.done
+
+
+def test_a_day_that_is_started_twice_is_one_run() -> None:
+    """An answer that was on its way when the key was pressed again begins nothing."""
+    carrier, session, _, later = begun()
+    assert session.run is not None
+    session.leave_run()
+    assert session.day is not None
+    session.planned(session.day, planner.plan_day(session.day))
+    carrier.begin()
+    task, take = later.waiting["begin"]
+    answer = task(lambda: False)
+    carrier.begin()
+    take(answer)
+    first = session.run
+    assert first is not None
+    later.work()
+    assert session.run == first
+    assert len(carrier.book.runs()) == 2  # the one before, and this one
+
+
+def test_a_day_that_was_changed_while_it_was_begun_is_not_begun() -> None:
+    carrier, session, _, later = begun()
+    session.leave_run()
+    assert session.day is not None
+    session.planned(session.day, planner.plan_day(session.day))
+    carrier.begin()
+    assert session.change_day(replace(session.day, name="Another"))
+    later.work()
+    assert session.run is None
+    assert session.day.name == "Another"
+    assert len(carrier.book.runs()) == 1
+
+
+def test_a_run_that_comes_late_takes_no_place_of_a_day_that_was_opened_since(
+    tmp_path: Path,
+) -> None:
+    carrier, session, _, later = begun()
+    run = session.run
+    assert run is not None
+    session.open_file(read_plan(TRAY))
+    carrier.go_on(run, ())
+    other = tmp_path / "other.toml"
+    other.write_text(TRAY.read_text())
+    session.open_file(read_plan(other))
+    later.work()
+    assert session.run is None
+    assert session.path == other
+
+
+def test_a_day_that_is_opened_knows_nothing_of_the_run_before_it() -> None:
+    carrier, session, _, _ = begun()
+    carrier.name(1, "Ada")
+    plan_file = read_plan(TRAY)
+    session.open_file(plan_file)
+    assert session.file_day() is plan_file.day
+    assert session.names == {}

@@ -340,3 +340,16 @@ def test_a_run_that_another_window_carries_is_taken_over_by_a_word() -> None:
     assert "This window carries the run now." in person.heard[follows:]
     assert "No other window carries this run." in person.heard[follows:]
     assert [mark.what for mark in mine.marks] == ["done"]
+
+
+def test_a_fault_in_a_typed_word_is_said_and_the_run_goes_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def broken(*_: object, **__: object) -> bool:
+        raise ZeroDivisionError("twelve by none")
+
+    monkeypatch.setattr("benchplan.carrying.carrier.Carrier.done", broken)
+    person, session = told(TRAY, START, (5, "done"), (5, "hot"), (5, "leave"))
+    assert any("twelve by none" in line for line in person.heard)
+    assert "Nothing is hot." in person.heard
+    assert session.run is not None
