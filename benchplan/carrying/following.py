@@ -30,11 +30,6 @@ class Seen:
     new: tuple[Mark, ...]
     holder: str
 
-    @property
-    def ended(self) -> bool:
-        """Whether nobody can go on with it."""
-        return self.run.state in ("stopped", "aborted")
-
 
 def see(book: BenchBook, run: Run, marks: tuple[Mark, ...]) -> Seen:
     """Read from the book what a window with these marks does not know yet."""
@@ -60,12 +55,24 @@ def catch_up(session: Session, book: BenchBook, token: str) -> Seen | None:
     seen = see(book, session.run, session.marks)
     words = said(seen, token, session.following)
     session.following = seen.holder != token
-    if seen.ended and session.following:
+    if seen.new or seen.run != session.run:
+        session.followed(seen.run, seen.new)
+    if session.following and _put_away(session, seen):
         session.leave_run()
         session.tell(ENDED)
         return None
-    if seen.new or seen.run != session.run:
-        session.followed(seen.run, seen.new)
     if words:
         session.tell(words.format(key=session.key("take_over")))
     return seen
+
+
+def _put_away(session: Session, seen: Seen) -> bool:
+    """Whether a run was ended before its marks ended it: then nobody can go on with it.
+
+    What a mark stopped or aborted can be taken back, and says that ovens are to be switched off.
+    While that is taken back the book has the mark a moment before the state.
+    """
+    state = session.state()
+    back = any(mark.what == "take back" for mark in seen.new)
+    ended = seen.run.state in ("stopped", "aborted")
+    return ended and not back and state is not None and not state.complete

@@ -232,3 +232,37 @@ def test_the_key_that_takes_over_is_named_as_the_maker_renamed_it(bench: Bench) 
     theirs.day = replace(theirs.day, keys={"take_over": ("x",)})
     assert not two.done(FILL, 1)
     assert theirs.message == "Another window carries this run. X takes it over."
+
+
+@pytest.mark.parametrize("what", ["stop", "abort"])
+def test_who_follows_sees_a_run_stopped_and_that_it_is_taken_back(bench: Bench, what: str) -> None:
+    (one, _), (two, theirs) = bench.two()
+    assert one.mark(what)
+    two.look_for_marks()
+    state = theirs.state()
+    assert state is not None
+    assert (state.ending, state.complete) == (what, True)
+    assert theirs.done
+    assert one.take_back() == 1
+    two.look_for_marks()
+    state = theirs.state()
+    assert state is not None
+    assert (state.ending, state.complete) == ("", False)
+    assert not theirs.done
+    assert theirs.following
+
+
+def test_who_follows_is_told_that_a_run_which_was_being_stopped_was_put_away(bench: Bench) -> None:
+    (one, ours), (two, theirs) = bench.two()
+    while "load" not in {mark.action.what for mark in ours.marks if mark.action}:
+        bench.clock.move(600)
+        assert one.done(ours.possible()[0], 1)
+    assert one.mark("stop")
+    two.look_for_marks()
+    assert theirs.run is not None
+    assert not theirs.done
+    assert ours.run is not None
+    one.end(ours.run)
+    two.look_for_marks()
+    assert theirs.run is None
+    assert theirs.message == following.ENDED
