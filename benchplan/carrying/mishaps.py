@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 Found = Mark | str
 OVER_BAKED = "over-baked"
+MOST_MINUTES = 24 * 60  # more of them at once is a slip of the hand
 NOT_DRY = " is not dry"
 SAY_WHY = "Say why: it stands in the record."
 

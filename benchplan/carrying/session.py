@@ -243,12 +243,6 @@ class Session:
         self.marked_plan, self.following = plan, following
         self.on_change()
 
-    def seconds_into(self, run: Run, marks: tuple[Mark, ...]) -> int:
-        """Return the second of a run at which it would be gone on with."""
-        if run.rehearsal:
-            return _last_s(marks)
-        return max(_last_s(marks), math.floor(clock.elapsed(run.start, self.wall.now())))
-
     def marked(self, mark: Mark) -> None:
         """Hold a mark that is in the book."""
         self.marks = (*self.marks, mark)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchplan.carrying import mishaps
-from benchplan.carrying.mishaps import Bench
+from benchplan.carrying.mishaps import MOST_MINUTES, Bench
 from benchplan.model import Mark
 from benchplan.model.words import whole_number
 
-MOST_MINUTES = 24 * 60
 MISHAPS = {
     "filled": "filled 3: so many tins of the tray are filled, the rest comes later",
     "longer": "longer 2: the bake that ends next lasts two minutes more",

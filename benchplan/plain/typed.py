@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from benchplan.carrying import mishaps
-from benchplan.carrying.mishaps import bench_of
+from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
 from benchplan.live import DONE_CHECK, DRY_CHECK
 from benchplan.model.record import UNENDED
 from benchplan.model.words import list_words, tray_words, whole_number
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from benchplan.plain.news import News
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
-MOST_MINUTES = 24 * 60
 NO_RUN = "No run is on yet. start begins it."
 NOT_DRY = "if the beads are not dry, test again, or wet: their trays leave the day."
 NOTHING = "There is nothing to mark now. other lists what may be done."

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
+from benchplan.carrying.mishaps import MOST_MINUTES
 from benchplan.carrying.session import Session
 from benchplan.model import Action, Plan
 from benchplan.model.words import whole_number
@@ -28,7 +29,6 @@ SHOWN_FOR_S = 1.0  # how long an action must have been on show before Enter mark
 ONCE = "Enter marks once: let it go for a second, then press it again."
 NOTHING = "Nothing to mark on this card now. O lists what may be done."
 CARD_WIDTH = 27  # the least that a card and its figures need
-MOST_MINUTES = 24 * 60
 COMING, COMING_MOST = 3, 8  # actions under "After that"; more of them in a taller window
 USUAL_HEIGHT = 22  # rows of the body in a window of the least height
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from benchplan.carrying import mishaps
-from benchplan.carrying.mishaps import Bench, Found
+from benchplan.carrying.mishaps import MOST_MINUTES, Bench, Found
 from benchplan.keys import key_of
 from benchplan.model.words import whole_number
 from benchplan.screens.dialogs import Ask, Choose, Field, Fields
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from benchplan.screens.bench import BenchScreen
 
 T = TypeVar("T")
-MOST_MINUTES = 24 * 60
 TYPED = "Something else: type it"
 NO_RUN = "There is nothing to mark: no run goes on."
 
