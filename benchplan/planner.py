@@ -12,7 +12,7 @@ from benchplan import clock, heat, live, packing
 from benchplan.errors import BenchplanError, Problem
 from benchplan.fitting import KnownFits, fit_day
 from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
-from benchplan.model.run import NOTED, moving
+from benchplan.model.run import NOTED, known_part, moving
 from benchplan.model.stop import Iterations, Stop
 from benchplan.model.words import count_words, tray_words
 from benchplan.scheduling import (
@@ -188,8 +188,8 @@ def follow(
     the longest part of them that is known need not be planned again.
     """
     numbers = moving(marks)
-    known = {key: plan for key, plan in (trail or {}).items() if key == numbers[: len(key)]}
-    longest = max(known, key=len, default=())
+    known = trail or {}
+    longest = known_part(known, numbers)
     plan = known.get(longest, base)
     passed = 0
     for count, mark in enumerate(marks, start=1):

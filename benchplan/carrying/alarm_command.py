@@ -7,6 +7,8 @@ import os
 import signal
 import subprocess
 
+from benchplan.views.frame import command_words
+
 STAGE = "BENCHPLAN_STAGE"  # the variable that tells the command how far the alarm is
 MOST_S = 8.0  # real seconds; a sound is over by then
 
@@ -84,11 +86,6 @@ class AlarmCommand:
             f"alarm_command {command_words(self._command)} {how}. The bell rings and the count "
             "goes on; mend the command in the kit file."
         )
-
-
-def command_words(command: tuple[str, ...]) -> str:
-    """Return a command as a person would read it."""
-    return '"' + " ".join(command) + '"'
 
 
 def _end(process: subprocess.Popen[bytes]) -> None:

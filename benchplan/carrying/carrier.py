@@ -7,16 +7,17 @@ on the disk. What takes long is handed to ``start``; the book is only used by wh
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING
 
 from benchplan.carrying import endings, following, noting, work
 from benchplan.carrying.kit import kit_names, kit_of
+from benchplan.carrying.replanning import Replanning, Start, at_once
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
-from benchplan.model.run import NOTED, moving
+from benchplan.model.record import UNENDED
+from benchplan.model.run import NOTED
 from benchplan.views.marks import back_words
 
 if TYPE_CHECKING:
@@ -25,23 +26,6 @@ if TYPE_CHECKING:
     from benchplan.book import BenchBook
     from benchplan.carrying.session import Session
     from benchplan.fitting import KnownFits
-    from benchplan.model.stop import Stop
-
-TRAIL = 12  # plans that are kept: taking back further plans from the first one again
-FORESEE_S = 30  # seconds of the run's clock between two forecasts while something is overdue
-
-
-class Start(Protocol):
-    """Does ``work`` and hands what it returns to ``take``; a later one of a group takes over."""
-
-    def __call__(
-        self, group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]
-    ) -> None: ...
-
-
-def at_once(group: str, work: Callable[[Stop], Any], take: Callable[[Any], None]) -> None:
-    """Do work where it is asked for, before anything else happens."""
-    take(work(lambda: False))
 
 
 class Carrier:
@@ -52,9 +36,7 @@ class Carrier:
         self._start = start
         self._book: BenchBook | None = None
         self._token = os.urandom(8).hex()  # this window's, in the book
-        self._trail: dict[tuple[int, ...], Plan] = {}  # by the marks that each follows
-        self._behind = False  # whether the plan does not follow all marks yet
-        self.followed_s = 0  # the second of the run that the shown plan was made at
+        self.replanning = Replanning(session, start, self._complete_or_not)
 
     @property
     def book(self) -> BenchBook:
@@ -118,11 +100,13 @@ class Carrier:
         begun = day.begun_at(session.now().replace(microsecond=0))
         session.tell("Planning from this moment.")
         task = partial(work.begun, plan_file, day, begun, plan, self.known_fits())
-        self._start("begin", task, partial(self._begun, begun))
+        self._start("begin", task, partial(self._begun, day, begun))
 
-    def _begun(self, day: Day, answer: tuple[Plan | Cannot, str, str]) -> None:
-        """Write the run into the book and carry it out."""
+    def _begun(self, asked: Day, day: Day, answer: tuple[Plan | Cannot, str, str]) -> None:
+        """Write the run into the book and carry it out, if its day is still the one on show."""
         session = self._session
+        if session.run is not None or session.day is not asked:
+            return
         plan, day_text, plan_text = answer
         if isinstance(plan, Cannot):
             session.tell("Begun at this moment the day cannot be done. " + " ".join(plan.reasons))
@@ -141,7 +125,8 @@ class Carrier:
         except BenchplanError as error:
             session.tell(f"The run cannot begin: {error}")
             return
-        session.message, self.followed_s, self._trail, self._behind = "", 0, {}, False
+        session.message = ""
+        self.replanning.begin()
         session.take_run(run, day, plan, ())
 
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
@@ -157,15 +142,20 @@ class Carrier:
             session.tell(f"The run cannot be gone on with: {error}")
             return
 
+        path = session.path
+
         def take(answer: tuple[Day, Plan]) -> None:
+            if session.run is not None or session.path != path:
+                return  # begun or opened meanwhile: that one was wanted
             # What is hot is known by the marks alone and is shown at once; planning mark by mark
             # what follows from them may take seconds late in a long day.
-            session.message, self._trail, self._behind = "", {}, bool(marks)
+            session.message = ""
+            self.replanning.begin()
             session.take_run(run, *answer, marks, follows)
             session.given_names = noting.names_in(lambda: self.book, run)
-            self._retrace()
+            self.replanning.follow()
             if follows:
-                session.tell(f"{session.message} {following.FOLLOWS}".strip())
+                session.tell(f"{session.message} {self._follows(following.FOLLOWS)}".strip())
 
         self._start("begin", partial(work.taken_up, run), take)
 
@@ -195,13 +185,15 @@ class Carrier:
         self._complete_or_not()
         return True
 
+    def _follows(self, words: str) -> str:
+        """Return words of ``following`` with what takes a run over here."""
+        return words.format(key=self._session.key("take_over"))
+
     def _catch_up(self) -> None:
         """Hold what the book holds of the run, and plan what follows from it."""
         seen = following.catch_up(self._session, self.book, self._token)
-        if seen is not None and seen.plain:
-            self._plan_on()
-        elif seen is not None and seen.new:
-            self._retrace()
+        if seen is not None and seen.new:
+            self.replanning.follow()
 
     # --- marks ------------------------------------------------------------------------------
 
@@ -235,6 +227,7 @@ class Carrier:
         """Take back the last marks that still stand, the latest first; return how many."""
         session = self._session
         said: list[str] = []
+        also: list[str] = []  # what became of a jar, or why no more could be taken back
         session.message = ""
         while session.run is not None and len(said) < count:
             kept = standing(session.marks)
@@ -242,15 +235,17 @@ class Carrier:
                 break
             last, now_s = kept[-1], session.now_s()
             back = Mark("take back", now_s, now_s, takes_back=last.number, person=last.person)
-            if not self._keep(back):
+            went = self._keep(back)
+            also += [session.message] if session.message else []
+            if not went:
                 break
             if session.day is not None:
                 said.append(back_words(session.day, session.plan, last))
         if said:
-            self._retrace()
+            session.message = "\n".join((f"Taken back: {'; '.join(said)}.", *also))
+            self.replanning.follow()
             self._complete_or_not()
-        if said and not session.message:
-            session.tell(f"Taken back: {'; '.join(said)}.")
+            session.on_change()
         elif session.run is not None and not session.message:
             session.tell("There is no mark to take back.")
         return len(said)
@@ -262,10 +257,8 @@ class Carrier:
         """
         if not self._keep(mark):
             return False
-        if mark.what == "take back":
-            self._retrace()
-        elif mark.what not in NOTED:
-            self._plan_on()
+        if mark.what not in NOTED:
+            self.replanning.follow()
         self._complete_or_not()
         return True
 
@@ -275,7 +268,7 @@ class Carrier:
         if session.run is None:
             return False
         if session.following:
-            session.tell(following.FOLLOWS)
+            session.tell(self._follows(following.FOLLOWS))
             return False
         if why := endings.refused(session, mark.what):
             session.tell(why)
@@ -286,79 +279,19 @@ class Carrier:
             kept = self.book.add_mark(session.run, mark, self._token)
         except HeldElsewhereError:
             session.following = True  # the next look for marks catches up
-            session.tell(f"Not marked: {following.TAKEN}")
+            session.tell(f"Not marked: {self._follows(following.TAKEN)}")
             return False
         except BenchplanError as error:
             session.tell(f"Not marked: {error}")
             return False
         session.message = ""
         session.marked(kept)
+        session.message = noting.jar_of(session, lambda: self.book, kept)
         return True
-
-    def dry_again(self, scent: str) -> bool:
-        """Note that a scent's jar goes back to drying, and say whether that is in the book."""
-        return noting.dry_again(self._session, lambda: self.book, scent)
 
     def name(self, person: int, name: str) -> None:
         """Give a person of the run a name, in the book too; without one, take it away."""
         noting.name(self._session, lambda: self.book, person, name)
-
-    # --- planning what follows --------------------------------------------------------------
-
-    def _follow(self, take: Callable[[tuple[Mark, ...], Plan], None]) -> None:
-        """Plan the rest of the day from the marks; the cards do not wait for it.
-
-        The plan that followed the marks before says what people are at; the first one no longer.
-        """
-        session = self._session
-        self.followed_s = session.now_s()
-        day, plan, marks = session.day, session.marked_plan, session.marks
-        if day is not None and plan is not None:
-            task = partial(work.replan, day, plan, marks, session.now_s())
-            self._start("replan", task, partial(take, marks))
-
-    def _plan_on(self) -> None:
-        """Plan what follows a mark, from the plan before it where that is known already."""
-        if self._behind:
-            self._retrace()
-        else:
-            self._follow(self._followed)
-
-    def _retrace(self) -> None:
-        """Plan from the run's first plan: the shown one took what is taken back for done."""
-        session = self._session
-        self.followed_s = session.now_s()
-        day, plan, marks = session.day, session.base_plan, session.marks
-        if day is not None and plan is not None:
-            task = partial(work.retraced, day, plan, marks, session.now_s(), dict(self._trail))
-            self._start("replan", task, partial(self._retraced, marks))
-
-    def _retraced(self, marks: tuple[Mark, ...], plans: tuple[Plan, Plan]) -> None:
-        """Take the plan that follows the marks and how it looks by now."""
-        followed, forecast = plans
-        self._behind = False
-        self._followed(marks, followed)
-        self._session.forecast(marks, forecast)
-
-    def _followed(self, marks: tuple[Mark, ...], plan: Plan) -> None:
-        """Take the plan that follows the marks, and keep the last few for what is taken back."""
-        self._session.replanned(marks, plan)
-        self._trail[moving(marks)] = plan
-        while len(self._trail) > TRAIL:
-            del self._trail[next(iter(self._trail))]
-        self._complete_or_not()
-
-    def foresee(self) -> None:
-        """Plan the rest again when something is overdue, at most every ``FORESEE_S`` seconds.
-
-        Without this the finish and what comes would stand still while nothing is marked.
-        """
-        state, now_s = self._session.state(), self._session.now_s()
-        if state is None or state.complete or self._behind:
-            return
-        late = any(card.action and card.end_s < now_s for card in state.cards)
-        if late and now_s - self.followed_s >= FORESEE_S:
-            self._follow(self._session.forecast)
 
     # --- ending -----------------------------------------------------------------------------
 
@@ -373,8 +306,12 @@ class Carrier:
             finished_s = endings.ended_s(session) if state.complete else None
             self._set_state(run, wanted, finished_s)
             session.run = replace(run, state=wanted, finished_s=finished_s)
-            if state.complete and (said := endings.left_over(session)):
-                session.message = f"{session.message}\n{said}".strip()
+            said = ""
+            if state.complete:
+                said = endings.left_over(session)
+            elif run.state not in UNENDED:
+                said = endings.left_over_no_more(session)
+            session.message = f"{session.message}\n{said}".strip()
             session.on_change()
 
     def _set_state(self, run: Run, state: str, finished_s: int | None) -> None:
@@ -389,7 +326,8 @@ class Carrier:
         session = self._session
         try:
             if self.book.held_elsewhere(run, self._token):
-                session.tell(following.FOLLOWS if session.run else following.END_THERE)
+                told = following.FOLLOWS if session.run else following.END_THERE
+                session.tell(self._follows(told))
                 return
             self.book.hold(run, self._token)
         except BenchplanError as error:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from benchplan.carrying.session import Session
     from benchplan.live.state import State
+    from benchplan.model import Mark, Order
 
 LEGAL = {
     "hold": ("running",),
@@ -73,37 +74,80 @@ def left_over(session: Session) -> str:
     A rehearsal writes nothing, nor does a run of a sample day. It is never written over a file of
     another run, or a maker's own.
     """
-    from benchplan import files, live
     from benchplan.files.folder import write_file
-    from benchplan.files.samples import sample_paths
 
-    plan_file, day, plan, run = session.plan_file, session.day, session.base_plan, session.run
-    if plan_file is None or day is None or plan is None or run is None:
+    orders, path = _orders(session, session.marks), _own_path(session)
+    if not orders or session.run is None:
         return ""
-    orders = live.leftover(day, plan, session.marks)
-    if not orders:
-        return ""
-    head = HEAD.format(number=run.number)
     tins = count_words(sum(order.tins for order in orders), "tin")
     writes = "writes them into a plan file for another day"
     if session.rehearsal:
         return f"Left over: {tins}. A real run {writes}."
-    if session.path is None or session.path.resolve() in {
-        path.resolve() for path in sample_paths()
-    }:
+    if path is None:
         return f"Left over: {tins}. A run of a plan file of your own {writes}."
-    rest = replace(
-        session.own_day or day,
-        name=f"{(session.own_day or day).name}, the rest",
-        orders=orders,
-        queue=(),
-    )
-    path = rest_path(session.path, run.number)
     try:
-        write_file(path, head + "\n" + files.snapshot(plan_file, rest), head)
+        write_file(path, _text(session, orders), HEAD.format(number=session.run.number))
     except BenchplanError as error:
         return f"Left over: {tins}. {error}"
     return f"Left over: {tins}. They stand in {path.name} for another day."
+
+
+def left_over_no_more(session: Session) -> str:
+    """Remove what ``left_over`` wrote at an end that is taken back, and say so.
+
+    A file that is not, to the byte, what this run wrote then stays, and that is said too.
+    """
+    path, marks = _own_path(session), session.marks
+    if path is None:
+        return ""
+    try:
+        found = path.read_bytes()
+    except FileNotFoundError:
+        return ""
+    except OSError as error:
+        return f"{path.name} stays: it cannot be read ({error.strerror or error})."
+    # The end was there before some of the last take-backs; what it wrote follows from its marks.
+    while marks and marks[-1].what == "take back":
+        marks = marks[:-1]
+        orders = _orders(session, marks)
+        if orders and found == _text(session, orders).encode("utf-8"):
+            try:
+                path.unlink()
+            except OSError as error:
+                return f"{path.name} cannot be removed ({error.strerror or error}): do not bake it."
+            return f"{path.name} is removed: what it held is in this day again."
+    return f"{path.name} stays: it is not as this run wrote it."
+
+
+def _orders(session: Session, marks: tuple[Mark, ...]) -> tuple[Order, ...]:
+    """Return what a run with some marks leaves over, as orders."""
+    from benchplan import live
+
+    day, plan = session.day, session.base_plan
+    return () if day is None or plan is None else live.leftover(day, plan, marks)
+
+
+def _own_path(session: Session) -> Path | None:
+    """Return where the rest of the run on show stands; None where it is not written."""
+    from benchplan.files.samples import sample_paths
+
+    if session.run is None or session.plan_file is None or session.path is None:
+        return None
+    sample = session.path.resolve() in {path.resolve() for path in sample_paths()}
+    return None if session.rehearsal or sample else rest_path(session.path, session.run.number)
+
+
+def _text(session: Session, orders: tuple[Order, ...]) -> str:
+    """Return the plan file of what the run on show left over."""
+    from benchplan import files
+
+    day = session.file_day()
+    assert day is not None
+    assert session.plan_file is not None
+    assert session.run is not None
+    rest = replace(day, name=f"{day.name}, the rest", orders=orders, queue=())
+    head = HEAD.format(number=session.run.number)
+    return f"{head}\n{files.snapshot(session.plan_file, rest)}"
 
 
 def rest_path(path: Path, run: int) -> Path:

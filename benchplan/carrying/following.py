@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from benchplan.carrying.session import Session
     from benchplan.model import Mark, Run
 
-FOLLOWS = "Another window carries this run. T takes it over."
-TAKEN = "Another window has taken this run over. T takes it back."
-CLOSED = "The window that carried this run was closed. T takes it over."
+FOLLOWS = "Another window carries this run. {key} takes it over."
+TAKEN = "Another window has taken this run over. {key} takes it back."
+CLOSED = "The window that carried this run was closed. {key} takes it over."
 TAKES = "This window carries the run now."
 ENDED = "The run was ended in another window."
 END_THERE = "Another window carries this run. End it there, or go on with it here first."
@@ -29,16 +29,6 @@ class Seen:
     run: Run
     new: tuple[Mark, ...]
     holder: str
-
-    @property
-    def ended(self) -> bool:
-        """Whether nobody can go on with it."""
-        return self.run.state in ("stopped", "aborted")
-
-    @property
-    def plain(self) -> bool:
-        """Whether what is new only adds to what was there: one mark, and none taken back."""
-        return len(self.new) == 1 and self.new[0].what != "take back"
 
 
 def see(book: BenchBook, run: Run, marks: tuple[Mark, ...]) -> Seen:
@@ -65,12 +55,24 @@ def catch_up(session: Session, book: BenchBook, token: str) -> Seen | None:
     seen = see(book, session.run, session.marks)
     words = said(seen, token, session.following)
     session.following = seen.holder != token
-    if seen.ended and session.following:
+    if seen.new or seen.run != session.run:
+        session.followed(seen.run, seen.new)
+    if session.following and _put_away(session, seen):
         session.leave_run()
         session.tell(ENDED)
         return None
-    if seen.new or seen.run != session.run:
-        session.followed(seen.run, seen.new)
     if words:
-        session.tell(words)
+        session.tell(words.format(key=session.key("take_over")))
     return seen
+
+
+def _put_away(session: Session, seen: Seen) -> bool:
+    """Whether a run was ended before its marks ended it: then nobody can go on with it.
+
+    What a mark stopped or aborted can be taken back, and says that ovens are to be switched off.
+    While that is taken back the book has the mark a moment before the state.
+    """
+    state = session.state()
+    back = any(mark.what == "take back" for mark in seen.new)
+    ended = seen.run.state in ("stopped", "aborted")
+    return ended and not back and state is not None and not state.complete

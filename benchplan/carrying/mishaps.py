@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from benchplan import live, units
 from benchplan.model import Action, Day, Mark, Plan, standing
 from benchplan.model.words import count_words, either_words, tray_words
+from benchplan.views.marks import mark_words
 
 if TYPE_CHECKING:
     from benchplan.carrying.session import Session
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 
 Found = Mark | str
 OVER_BAKED = "over-baked"
+MOST_MINUTES = 24 * 60  # more of them at once is a slip of the hand
+NOT_DRY = " is not dry"
 SAY_WHY = "Say why: it stands in the record."
 
 
@@ -194,7 +197,13 @@ def not_dry(bench: Bench, scent: str = "") -> Found:
     )
     if not trays:
         return f"Every tray of {scent} has been in an oven already."
-    return _mark(bench, "leaves", Action("fill", trays), note=f"{scent} is not dry")
+    return _mark(bench, "leaves", Action("fill", trays), note=scent + NOT_DRY)
+
+
+def wet_scent(mark: Mark) -> str:
+    """Return the scent whose beads failed the dry test by a mark; empty for any other mark."""
+    wet = mark.what == "leaves" and mark.note.endswith(NOT_DRY)
+    return mark.note.removesuffix(NOT_DRY) if wet else ""
 
 
 # --- the checklist ------------------------------------------------------------------------------
@@ -317,3 +326,19 @@ def oven_out(bench: Bench, name: str) -> Found:
     if not oven:
         return f"Say which oven: {either_words(list(ovens.values()))}."
     return _mark(bench, "oven out", Action("preheat", (), oven))
+
+
+def said(bench: Bench, mark: Mark) -> str:
+    """Say a mark that was made at a bench; of an oven that is out also where its trays go."""
+    words = [mark_words(bench.day, bench.plan, mark)]
+    if mark.what == "oven out":
+        before = live.as_marked(bench.day, bench.plan, bench.marks).load_of
+        after = live.as_marked(bench.day, bench.plan, (*bench.marks, mark)).load_of
+        into: dict[str, list[int]] = {}
+        for tray, load in after.items():
+            if load.oven != before[tray].oven:
+                into.setdefault(load.oven, []).append(tray)
+        words += [f"Into {oven}: {tray_words(tuple(trays))}." for oven, trays in into.items()]
+        if gone := tuple(tray for tray in before if tray not in after):
+            words.append(f"Leaves the day: {tray_words(gone)}.")
+    return " ".join(words)

@@ -14,22 +14,33 @@ from benchplan.model.record import NAME, Correction, named
 if TYPE_CHECKING:
     from benchplan.book import BenchBook
     from benchplan.carrying.session import Session
-    from benchplan.model import Run
+    from benchplan.model import Mark, Run
+
+FAILED = "Failed the dry test"
 
 
-def dry_again(session: Session, book: Callable[[], BenchBook], scent: str) -> bool:
-    """Note that a scent's jar goes back to drying; say whether it is in the book.
-
-    A rehearsal has no jars.
+def jar_of(session: Session, book: Callable[[], BenchBook], mark: Mark) -> str:
+    """Let a jar dry on whose beads failed the dry test by a new mark, or no longer where that mark
+    is taken back; say so. Nothing for any other mark, and in a rehearsal: it has no jars.
     """
-    if session.run is None or session.run.rehearsal:
-        return False
+    from benchplan.carrying.mishaps import wet_scent  # it brings the live run: paint first
+
+    about = mark
+    if mark.what == "take back":
+        about = next((each for each in session.marks if each.number == mark.takes_back), mark)
+    scent = wet_scent(about)
+    if not scent or session.run is None or session.run.rehearsal:
+        return ""
     try:
-        book().add_jar(scent, session.local_now().date(), "Failed the dry test")
+        if about is mark:
+            book().add_jar(scent, session.local_now().date(), FAILED)
+            return "Its jar is under Jars, drying since today."
+        noted = [jar for jar in book().jars() if (jar.scent, jar.note) == (scent, FAILED)]
+        for jar in noted[-1:]:
+            book().remove_jar(jar.number)
     except BenchplanError as error:
-        session.tell(f"The jar is not in the book: {error}")
-        return False
-    return True
+        return f"The jars in the book stay as they are: {error}"
+    return "Its jar is off the list again." if noted else ""
 
 
 def name(session: Session, book: Callable[[], BenchBook], person: int, name: str) -> None:

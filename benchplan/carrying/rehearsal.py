@@ -61,7 +61,7 @@ class Rehearsal:
         """Yield each mark once it is in the book, until the run is complete or stuck."""
         while not self.session.done and self.session.now_s() < LONGEST_S:
             yield from self.maker.act(self.session, self.carrier)
-            self.carrier.foresee()
+            self.carrier.replanning.foresee()
             self._wait()
 
     def _wait(self) -> None:

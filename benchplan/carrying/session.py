@@ -61,6 +61,9 @@ class Session:
         self.message = ""
         self.sleep_words = ""  # whether the machine is set to sleep by itself
         self.searching = ""  # what a search for more tins is looking for
+        self.typed: Mapping[
+            str, str
+        ] = {}  # words in place of keys, by action, where there are some
         self.on_day: Callable[[], None] = _nothing
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None
@@ -105,7 +108,7 @@ class Session:
         self.day = plan_file.day
         self.plan = self.base_plan = None
         self.run, self.marks, self._run_clock = None, (), None
-        self.offer, self.following = None, False
+        self.offer, self.following, self.own_day, self.given_names = None, False, None, {}
         self.changed = False
         self.message = ""
         self.on_day()
@@ -126,24 +129,30 @@ class Session:
 
     @property
     def done(self) -> bool:
-        """Whether the run on the Bench is complete."""
-        return self.run is not None and self.run.state == "complete"
+        """Whether the run on the Bench is over: complete, stopped or aborted."""
+        from benchplan.model.record import UNENDED  # with the first run: paint first
+
+        return self.run is not None and self.run.state not in UNENDED
 
     @property
     def keys(self) -> Mapping[str, tuple[str, ...]]:
         """The keys that the open day has renamed."""
         return self.day.keys if self.day else USUAL
 
+    def key(self, action: str) -> str:
+        """Return what to press for an action, or what to type where words take the keys' place."""
+        return self.typed.get(action) or key_of(action, self.keys)
+
     def may_change(self) -> bool:
         """Say whether the day may be changed; not while a run is on, and the band says so."""
         if self.run is None:
             return True
         what = (
-            "The day done is still on the Bench. Put it away"
+            "The day that is over is still on the Bench. Put it away"
             if self.done
             else "A run is on. End it"
         )
-        keys = f"{key_of('bench', self.keys)}, then {key_of('end_run', self.keys)}"
+        keys = f"{self.key('bench')}, then {self.key('end_run')}"
         self.tell(f"{what} ({keys}) before you change the day.")
         return False
 
@@ -233,12 +242,6 @@ class Session:
         self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
         self.marked_plan, self.following = plan, following
         self.on_change()
-
-    def seconds_into(self, run: Run, marks: tuple[Mark, ...]) -> int:
-        """Return the second of a run at which it would be gone on with."""
-        if run.rehearsal:
-            return _last_s(marks)
-        return max(_last_s(marks), math.floor(clock.elapsed(run.start, self.wall.now())))
 
     def marked(self, mark: Mark) -> None:
         """Hold a mark that is in the book."""

@@ -66,7 +66,7 @@ def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Sto
     return planner.replan(day, shown, marks, now_s)
 
 
-def retraced(
+def followed(
     day: Day,
     base: Plan,
     marks: tuple[Mark, ...],
@@ -75,12 +75,15 @@ def retraced(
     stop: Stop,
 ) -> tuple[Plan, Plan]:
     """Return the plan that follows the marks that stand, as if no other were made, and the forecast
-    of it at ``now_s``.
+    of it at ``now_s``: the same plan where the last of them was entered at that second.
 
     ``trail`` holds plans of this run that are known, as ``planner.follow`` takes them.
     """
     from benchplan import planner
     from benchplan.model import standing
+    from benchplan.model.run import NOTED
 
-    followed = planner.follow(day, base, standing(marks), trail)
-    return followed, planner.replan(day, followed, marks, now_s)
+    kept = standing(marks)
+    found = planner.follow(day, base, kept, trail)
+    last_s = max((mark.entered_s for mark in kept if mark.what not in NOTED), default=0)
+    return found, found if last_s == now_s else planner.replan(day, found, marks, now_s)

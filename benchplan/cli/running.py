@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchplan.cli.given import DONE, read, refuse
 from benchplan.cli.planning import planned
-from benchplan.shell import cannot_place_text, complain, need_a_terminal, say
+from benchplan.shell import cannot_place_text, complain, is_terminal, need_a_terminal, say
 
 if TYPE_CHECKING:
     from benchplan.clock import Clock
@@ -35,7 +36,8 @@ def run(given: argparse.Namespace) -> int:
     _, _, plan = planned(plan_file, search=False)
     if isinstance(plan, Cannot):
         return refuse(plan.reasons)
-    tell_run(plan_file, plan, speed, lambda line: say(f"{line}\n"), given.clumsy)
+    bell = (lambda: say("\a")) if is_terminal(sys.stdout) else None
+    tell_run(plan_file, plan, speed, lambda line: say(f"{line}\n"), given.clumsy, bell)
     return DONE
 
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from benchplan import clock, units
 from benchplan.errors import BenchplanError, Problem
 from benchplan.model.record import CORRECTABLE, NAME, UNENDED, Correction, Entry, Record
-from benchplan.model.words import count_words, either_words
+from benchplan.model.words import count_words, either_words, whole_number
 
 AMOUNTS = {
     "filled": "tins", "scrapped": "tins", "longer": "duration", "back in": "duration",
@@ -117,10 +117,11 @@ def _person(record: Record, text: str) -> int:
     for number, name in record.names.items():
         if name.lower() == text.lower():
             return number
-    if not text.isdecimal() or not 1 <= int(text) <= MOST_PEOPLE:
+    person = whole_number(text)
+    if person is None or not 1 <= person <= MOST_PEOPLE:
         known = either_words([str(each) for each in record.people])
         raise _refused(f'"{text}" is nobody in run {record.run}.', f"Say {known}, or a name.")
-    return int(text)
+    return person
 
 
 def _amount(record: Record, entry: Entry, text: str) -> float:
@@ -137,12 +138,13 @@ def _amount(record: Record, entry: Entry, text: str) -> float:
         trays = mark.action.trays if mark.action else ()
         most = sum(tray.tins for tray in record.trays if tray.number in trays)
         least = 1 if mark.what == "scrapped" else 0
-        if not text.isdecimal() or not least <= int(text) <= most:
+        count = whole_number(text)
+        if count is None or not least <= count <= most:
             raise _refused(
                 f'"{text}" is not how many tins it can have been.',
                 f"The tray holds {count_words(most, 'tin')}; for none of them, say stands no.",
             )
-        return int(text)
+        return count
     unit = "min" if kind == "duration" else "F" if record.units == "us" else "C"
     try:
         found = units.parse(f"{text} {unit}" if bare else text, kind)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -144,3 +144,8 @@ def standing(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
 def moving(marks: tuple[Mark, ...]) -> tuple[int, ...]:
     """Return the numbers of the standing marks that a plan follows; the others change nothing."""
     return tuple(mark.number for mark in standing(marks) if mark.what not in NOTED)
+
+
+def known_part(known: Iterable[tuple[int, ...]], numbers: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the longest beginning of ``numbers``, as ``moving`` gives them, that is known."""
+    return max((each for each in known if each == numbers[: len(each)]), key=len, default=())

@@ -105,3 +105,11 @@ def bound_words(day: Day, plan: Plan) -> str:
         return f"No plan can finish before {anyhow}."
     these = at_clock(day, plan.bound_s)
     return f"With these trays, none can finish before {these}; no plan can before {anyhow}."
+
+
+def whole_number(text: str) -> int | None:
+    """Return the number that at most nine figures say; None for anything else.
+
+    Nothing that is counted here needs more, and Python refuses to read some thousand of them.
+    """
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= 9 else None

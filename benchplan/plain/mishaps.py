@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchplan.carrying import mishaps
-from benchplan.carrying.mishaps import Bench
+from benchplan.carrying.mishaps import MOST_MINUTES, Bench
 from benchplan.model import Mark
+from benchplan.model.words import whole_number
 
-MOST_MINUTES = 24 * 60
 MISHAPS = {
     "filled": "filled 3: so many tins of the tray are filled, the rest comes later",
     "longer": "longer 2: the bake that ends next lasts two minutes more",
@@ -42,17 +42,14 @@ def _minutes(rest: str, usual: int | None, then: Callable[[int], Mark | str]) ->
     )
     if not number and usual is not None:
         return then(usual * 60)
-    if not number.isdecimal() or not 1 <= int(number) <= MOST_MINUTES:
+    minutes = whole_number(number)
+    if minutes is None or not 1 <= minutes <= MOST_MINUTES:
         return f'"{rest}" is no number of minutes.'
-    return then(int(number) * 60)
-
-
-def _number(text: str) -> int | None:
-    return int(text) if text.isdecimal() else None
+    return then(minutes * 60)
 
 
 def _filled(rest: str, bench: Bench) -> Mark | str:
-    return mishaps.filled(bench, _number(rest.split(" ")[0]))
+    return mishaps.filled(bench, whole_number(rest.split(" ")[0]))
 
 
 def _longer(rest: str, bench: Bench) -> Mark | str:
@@ -72,7 +69,7 @@ def _scrap(rest: str, bench: Bench) -> Mark | str:
     action = bench.action
     if not of.isdecimal() and action and len(action.trays) == 1:
         of, why = str(action.trays[0]), more
-    return mishaps.scrapped(bench, _number(of), _number(count), why.strip())
+    return mishaps.scrapped(bench, whole_number(of), whole_number(count), why.strip())
 
 
 def _skip(rest: str, bench: Bench) -> Mark | str:

@@ -9,6 +9,7 @@ from benchplan import clock
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.due import next_due_s
 from benchplan.carrying.session import Session
+from benchplan.carrying.sounding import Sounding
 from benchplan.carrying.watch import Watcher
 from benchplan.errors import BenchplanError
 from benchplan.papers.cautions import DECIDES, SHORT, day_cautions
@@ -16,6 +17,7 @@ from benchplan.plain import words
 from benchplan.plain.news import News
 from benchplan.plain.typed import Typed
 from benchplan.shell import fault_words
+from benchplan.views import frame
 from benchplan.views.marks import mark_words
 
 if TYPE_CHECKING:
@@ -38,13 +40,15 @@ class Telling:
         say: Callable[[str], None],
         *,
         maker: Clumsy | None = None,
+        bell: Callable[[], None] | None = None,
         monotonic: Callable[[], float] = clock.monotonic,
         readings: Callable[[], Reading] | None = None,
     ) -> None:
         self.session, self.carrier = session, Carrier(session)
         self._hear, self._say, self._maker, self._monotonic = hear, say, maker, monotonic
         self._news = News()
-        self._typed = Typed(session, self.carrier, self._news, monotonic)
+        self._sounding = Sounding(session, bell, monotonic)
+        self._typed = Typed(session, self.carrier, self._news, self._sounding, monotonic)
         self._over = False
         self._watcher = Watcher(session, readings) if readings else None
         self._fault = ""
@@ -71,8 +75,9 @@ class Telling:
         except (EOFError, KeyboardInterrupt):
             pass
         finally:
+            self._sounding.close()
             self.carrier.close()
-        if session.run is not None and session.run.state not in ("complete", "stopped", "aborted"):
+        if session.run is not None and not session.done:
             self._say("Left. The run stays in the book: the same command goes on with it.")
 
     def _say_before(self, plan: Plan) -> None:
@@ -82,6 +87,8 @@ class Telling:
         if session.rehearsal:
             self._say(f"A rehearsal, {session.speed:g} times as fast. Nothing is learned from it.")
         self._say(words.before_line(day, plan))
+        if command := frame.at_alarm(day.bench.alarm_command):
+            self._say(command)
         if self._maker is not None:
             session.offer = None  # its script begins with the day
             self._say("A clumsy maker is at the bench: listen. leave ends it.")
@@ -93,23 +100,25 @@ class Telling:
         else:
             for caution in (*day_cautions(day), *SHORT, DECIDES):
                 self._say(caution)
+            self._say("bell sounds as an alarm does: can you hear it from where you will work?")
             self._say("start begins the day: its plan counts from then. help lists the words.")
         self._tell()
 
     def _answer(self, line: str) -> None:
         try:
-            for said in self._typed.answer(line):
-                self._say(said)
-        except BenchplanError as error:
-            self._say(str(error))
+            found = self._typed.answer(line)
+        except Exception as fault:
+            found = [_fault(fault)]
+        for said in found:
+            self._say(said)
         if not self._typed.left:
             self._tell()
 
     def _tell(self) -> None:
         """Say what the session has to say, once."""
         said, self.session.message = self.session.message, ""
-        if said:
-            self._say(said)
+        for line in said.splitlines():
+            self._say(line)
 
     def _look(self, asked: bool) -> None:
         """Say all that is new at this moment; a fault is said once, and the count goes on."""
@@ -118,7 +127,7 @@ class Telling:
         except OSError:
             raise  # nobody can hear any more
         except Exception as fault:
-            said = str(fault) if isinstance(fault, BenchplanError) else fault_words(fault)
+            said = _fault(fault)
             if said != self._fault:
                 self._fault = said
                 self._say(said)
@@ -132,8 +141,10 @@ class Telling:
         if self._maker is not None and session.day is not None:
             for mark in self._maker.act(session, self.carrier):
                 self._say(f"The maker: {mark_words(session.day, session.plan, mark)}")
-        self.carrier.foresee()
+        self.carrier.replanning.foresee()
         state, day, plan = session.state(), session.day, session.good_plan()
+        self._sounding.tick(state)
+        self._tell()
         if state is None or day is None or plan is None:
             return
         if state.complete:
@@ -165,10 +176,23 @@ class Telling:
         return max(0.0, min([LONGEST_S, *waits]))
 
 
+def _fault(fault: Exception) -> str:
+    """Say what went wrong; a run goes on whatever it was."""
+    return str(fault) if isinstance(fault, BenchplanError) else fault_words(fault)
+
+
 def tell_run(
-    plan_file: PlanFile, plan: Plan, speed: float, say: Callable[[str], None], seed: int | None
+    plan_file: PlanFile,
+    plan: Plan,
+    speed: float,
+    say: Callable[[str], None],
+    seed: int | None,
+    bell: Callable[[], None] | None = None,
 ) -> None:
-    """Tell a run of a planned day, from typed lines on standard input; a seed brings a maker."""
+    """Tell a run of a planned day, from typed lines on standard input; a seed brings a maker.
+
+    ``bell`` rings once; None where what is said goes to no terminal.
+    """
     import sys
 
     from benchplan.carrying.clumsy import Clumsy
@@ -181,5 +205,5 @@ def tell_run(
     if seed is None and speed == 1.0 and (sleep := sleep_words()):
         say(sleep)
     session = Session(clock.AnchoredClock(), speed)
-    telling = Telling(session, hear, say, maker=maker, readings=clock.reading)
+    telling = Telling(session, hear, say, maker=maker, bell=bell, readings=clock.reading)
     telling.run(plan_file, plan)

@@ -7,29 +7,31 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from benchplan.carrying import mishaps
-from benchplan.carrying.mishaps import bench_of
+from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
 from benchplan.live import DONE_CHECK, DRY_CHECK
-from benchplan.model.words import count_words, list_words, tray_words
+from benchplan.model.record import UNENDED
+from benchplan.model.words import list_words, tray_words, whole_number
 from benchplan.plain import words
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
-from benchplan.views.marks import mark_words, span
+from benchplan.views.marks import span
 from benchplan.views.standing import held_lines
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
     from benchplan.carrying.session import Session
+    from benchplan.carrying.sounding import Sounding
     from benchplan.live.state import Card
     from benchplan.model import Action
     from benchplan.plain.news import News
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
-MOST_MINUTES = 24 * 60
 NO_RUN = "No run is on yet. start begins it."
 NOT_DRY = "if the beads are not dry, test again, or wet: their trays leave the day."
 NOTHING = "There is nothing to mark now. other lists what may be done."
 HELP = {
     "start": "begins the day",
+    "bell": "sounds as an alarm does, to hear whether it works",
     "what": "says again what to do now",
     "done": "marks it done; done 5, five minutes ago",
     "tick": "ticks the next thing on the checklist; tick all, every one",
@@ -41,6 +43,7 @@ HELP = {
     "hot": "says everything hot and how long it takes",
     "next": "says what comes after that, and when the day ends",
     "person": "person 2: from now on your words are person 2's",
+    "take": "takes over a run that another window carries",
     "end": "ends the run before it is complete",
     "leave": "leaves; the run stays in the book to go on with",
 }
@@ -52,6 +55,7 @@ ALSO = {
     "begin": "start",
     "go": "on",
     "pause": "hold",
+    "takeover": "take",
     "quit": "leave",
     "exit": "leave",
     "?": "help",
@@ -62,18 +66,24 @@ class Typed:
     """Answers typed lines. ``left`` is true once the person wants to leave."""
 
     def __init__(
-        self, session: Session, carrier: Carrier, news: News, monotonic: Callable[[], float]
+        self,
+        session: Session,
+        carrier: Carrier,
+        news: News,
+        sounding: Sounding,
+        monotonic: Callable[[], float],
     ) -> None:
         self._session, self._carrier, self._news = session, carrier, news
-        self._monotonic = monotonic
+        self._sounding, self._monotonic = sounding, monotonic
+        session.typed = {"take_over": "take"}
         self._who: int | None = None
         self._question: Callable[[str], list[str]] | None = None
         self.left = False
 
     def answer(self, line: str) -> list[str]:
         """Do what a line says and return the answer."""
-        word, _, rest = line.strip().partition(" ")
-        word = word.lower()
+        word, rest = [*line.split(None, 1), "", ""][:2]
+        word, rest = word.lower(), rest.strip()
         question, self._question = self._question, None
         if question is not None and (word in ("yes", "no") or word.isdecimal()):
             return question(word)
@@ -84,12 +94,12 @@ class Typed:
             near = get_close_matches(word, [*HELP, *ALSO], 1)
             cure = f"Did you mean {ALSO.get(near[0], near[0])}? " if near else ""
             return [f'"{line.strip()}" is no word here. {cure}help lists the words.']
-        if word not in ("start", "on", "end", "leave") and self._session.run is None:
+        if word not in ("start", "bell", "on", "end", "leave") and self._session.run is None:
             return [NO_RUN if self._session.offer is None else "on goes on with the run first."]
         if word in MISHAPS:
-            return self._mishap(word, rest.strip())
+            return self._mishap(word, rest)
         act: Callable[[str], list[str]] = getattr(self, f"_{word}")
-        return act(rest.strip())
+        return act(rest)
 
     # --- before a run and after it ----------------------------------------------------------
 
@@ -101,6 +111,10 @@ class Typed:
         self._carrier.begin()
         return self._told("The run is on.")
 
+    def _bell(self, _: str) -> list[str]:
+        self._sounding.check()
+        return self._told("")
+
     def _end(self, _: str) -> list[str]:
         session = self._session
         run = session.run or (session.offer[0] if session.offer else None)
@@ -110,12 +124,12 @@ class Typed:
         def take(word: str) -> list[str]:
             if word != "yes":
                 return ["The run goes on."]
-            if run.state != "complete":
+            if run.state in UNENDED:
                 self._carrier.end(run)
             self.left = True
             return self._told("Ended. What was marked stays in the book.")
 
-        if run.state == "complete":
+        if run.state not in UNENDED:
             return take("yes")
         self._question = take
         return ["End this run? It cannot be gone on with then. yes ends it, no goes on."]
@@ -128,11 +142,12 @@ class Typed:
 
     def _card(self) -> Card | None:
         """Return the card that is meant; None without an action on it."""
-        state = self._session.state()
-        if state is None or state.complete:
-            return None
-        person = self._who or state.focus
-        return next((each for each in state.cards if each.person == person and each.action), None)
+        bench = bench_of(self._session, self._meant())
+        return bench.card if bench else None
+
+    def _meant(self) -> int | None:
+        """Return whose words these are, if that was said and they have not left; else None."""
+        return self._who if self._who in self._people() else None
 
     def _done(self, rest: str) -> list[str]:
         card = self._card()
@@ -147,29 +162,44 @@ class Typed:
         if self._monotonic() - self._news.came_at.get(card.person, -1e9) < JUST_NOW_S:
             what = action_said(self._session.plan, card.action)
             return [f"This has only just come: {what}. Type done again if it is done."]
-        bench = bench_of(self._session, card.person)
-        if self._held() and card.action.what != "unload":
-            return ["It is held. Type on first, to go on."]
-        if bench is not None and (first := mishaps.unseen(bench, card.action)):
-            cure = NOT_DRY if first[0] == DRY_CHECK else "skip WHY passes it over."
-            return [f"First: {first[0]}. tick ticks it; {cure}"]
-        if bench is not None and card.action.what != "unload":
-            out = mishaps.not_looked_at(bench, card.action.trays)
-            if out is not None:
-                return self._ask_how_baked(out, card.person)
         return self._mark_done(card.action, card.person, now_s - ago * 60)
 
     def _mark_done(self, action: Action, person: int, happened_s: int) -> list[str]:
+        """Mark an action done, on the card or not, if nothing must come before it."""
+        bench = bench_of(self._session, person)
+        if bench is not None and action.what != "unload":
+            if self._held():
+                return ["It is held. Type on first, to go on."]
+            if first := mishaps.unseen(bench, action):
+                if action != bench.action:
+                    return self._ask_seen(action, person, happened_s, first[0])
+                cure = NOT_DRY if first[0] == DRY_CHECK else "skip WHY passes it over."
+                return [f"First: {first[0]}. tick ticks it; {cure}"]
+            if (unseen := mishaps.not_looked_at(bench, action.trays)) is not None:
+                return self._ask_how_baked(unseen, person)
         marked = self._carrier.done(action, person, happened_s)
         what, marks = action_said(self._session.plan, action), self._session.marks
         late = marks[-1].entered_s - happened_s if marks else 0
         ago = f" {span(late)} ago" if late >= 60 else ""
-        said = self._told(f"Marked done{ago}: {what}.")
+        said = self._told(f"Marked done{ago}: {what}." if marked else "", also=marked)
         bench = bench_of(self._session)
-        out = action.what == "unload" and bench and mishaps.not_looked_at(bench, action.trays)
-        if marked and out:
+        out = marked and action.what == "unload"
+        if out and bench is not None and mishaps.not_looked_at(bench, action.trays):
             said += self._ask_how_baked(action, person)
         return said
+
+    def _ask_seen(self, action: Action, person: int, happened_s: int, item: str) -> list[str]:
+        """Ask about an item that must be seen to before what is on no card is marked."""
+
+        def take(word: str) -> list[str]:
+            if word not in ("1", "yes"):
+                return ["Nothing marked."]
+            if not self._carrier.tick(action, person, item):
+                return self._told("")
+            return [f"Ticked: {item}.", *self._mark_done(action, person, happened_s)]
+
+        self._question = take
+        return [f"First: {item}. yes: it is so. no: nothing is marked."]
 
     def _ask_how_baked(self, out: Action, person: int) -> list[str]:
         """Ask how what is out is baked; what went wrong has its own words."""
@@ -211,10 +241,10 @@ class Typed:
             return ["Nothing else can be done now."]
 
         def take(word: str) -> list[str]:
-            action = words.choice(plan, may, int(word)) if word.isdecimal() else None
+            action = words.choice(plan, may, whole_number(word) or 0)
             if action is None:
                 return ["Nothing marked."]
-            return self._mark_done(action, self._who or state.focus, session.now_s())
+            return self._mark_done(action, self._meant() or state.focus, session.now_s())
 
         if rest.isdecimal():
             return take(rest)
@@ -228,30 +258,27 @@ class Typed:
         self._carrier.take_back(count)
         return self._told("")
 
-    def _mishap(self, word: str, rest: str) -> list[str]:
-        session = self._session
-        bench = bench_of(session, self._who)
+    def _mishap(self, word: str, rest: str, sure: bool = False) -> list[str]:
+        bench = bench_of(self._session, self._meant())
         if bench is None:
             return ["The day is done. back takes the last mark back."]
         found = mishap(word, rest, bench)
         if isinstance(found, str):
             return [found]
+        if sure or word not in ("stop", "abort"):
+            made = self._carrier.add(found)
+            return self._told(mishaps.said(bench, found) if made else "", also=made)
 
         def take(answer: str) -> list[str]:
-            if answer != "yes":
-                return ["The run goes on."]
-            self._carrier.add(found)
-            return self._told(mark_words(bench.day, session.plan, found))
+            return self._mishap(word, rest, True) if answer == "yes" else ["The run goes on."]
 
-        if word not in ("stop", "abort"):
-            return take("yes")
         self._question = take
         return [f"{MISHAPS[word].partition(': ')[2].capitalize()}. yes does it, no goes on."]
 
     def _hold(self, _: str) -> list[str]:
         if self._held():
             return ["It is held already. Type on to go on."]
-        if not self._carrier.mark("hold", person=self._who or 1):
+        if not self._carrier.mark("hold", person=self._meant() or 1):
             return self._told("")
         day, state = self._session.day, self._session.state()
         first = held_lines(day, state)[1:] if day and state else []
@@ -267,6 +294,12 @@ class Typed:
         if not self._held():
             return ["The run is on."]
         return self._told("Going on." if self._carrier.mark("go on") else "")
+
+    def _take(self, _: str) -> list[str]:
+        if not self._session.following:
+            return ["No other window carries this run."]
+        self._carrier.take_over()
+        return self._told("")
 
     def _held(self) -> bool:
         state = self._session.state()
@@ -295,22 +328,22 @@ class Typed:
             return [NO_RUN]
         return words.next_lines(day, plan, state)
 
-    def _person_of(self) -> list[int]:
+    def _people(self) -> list[int]:
         state = self._session.state()
         return [card.person for card in state.cards] if state else []
 
     def _person(self, rest: str) -> list[str]:
-        there = self._person_of()
-        if not rest.isdecimal() or int(rest) not in there:
+        there, number = self._people(), whole_number(rest)
+        if number not in there:
             known = list_words([str(each) for each in there])
-            return [f"There is {count_words(len(there), 'person', 'people')}: {known}."]
-        self._who = int(rest)
-        return [f"Your words are person {rest}'s now."]
+            return [f"Here {'is' if len(there) == 1 else 'are'} person {known}."]
+        self._who = number
+        return [f"Your words are person {number}'s now."]
 
-    def _told(self, usual: str) -> list[str]:
-        """Return what the session has to say, or else the usual answer."""
-        said, self._session.message = self._session.message, ""
-        return [said] if said else [usual] if usual else []
+    def _told(self, usual: str, also: bool = False) -> list[str]:
+        """Return what the session has to say, or else the usual answer; ``also``: after it."""
+        said, self._session.message = self._session.message.splitlines(), ""
+        return said if not usual or (said and not also) else [usual, *said]
 
 
 def _help(name: str, about: str) -> str:
@@ -323,4 +356,4 @@ def _number(text: str, units: tuple[str, ...]) -> tuple[int | None, str]:
     left = [part for part in text.lower().split() if part not in units]
     if not left:
         return (0, text) if not text else (None, text)
-    return (int(left[0]) if len(left) == 1 and left[0].isdecimal() else None), text
+    return whole_number(left[0]) if len(left) == 1 else None, text

@@ -276,7 +276,7 @@ class BenchApp(App[None], inherit_bindings=False):
             if state is not None:
                 if self._maker is not None:
                     self._maker.act(self.session, self.runs)
-                self.runs.foresee()
+                self.runs.replanning.foresee()
             self.bells.tick(state)
         except Exception:
             LOG.exception("a tick failed")

@@ -1,16 +1,14 @@
-"""Heard and seen from afar: the bell, the maker's alarm_command, the title of the terminal."""
+"""Heard and seen from afar: what an alarm sounds like, and the title of the terminal."""
 
 from __future__ import annotations
 
 import os
-from functools import cached_property
 from typing import TYPE_CHECKING
 
-from benchplan.carrying.alarm_command import AlarmCommand
+from benchplan.carrying.sounding import Sounding
 from benchplan.views import frame
 
 if TYPE_CHECKING:
-    from benchplan.live import Ringing
     from benchplan.live.state import State
     from benchplan.screens.app import BenchApp
 
@@ -19,45 +17,17 @@ SET, KEEP, GIVE_BACK = "\x1b]0;{}\x07", "\x1b[22;0t", "\x1b[23;0t"
 NO_TITLE = ("linux", "dumb", "")  # kinds of terminals that have none and may print the words
 
 
-class Bells:
-    """Rings for what somebody has to do, whichever screen is open."""
+class Bells(Sounding):
+    """Rings for what somebody has to do, whichever screen is open, and writes it into the title."""
 
     def __init__(self, app: BenchApp) -> None:
+        super().__init__(app.session, lambda: app.bell(), lambda: app.monotonic())
         self._app = app
-        self._command = AlarmCommand()
         self._title = ""
 
-    @cached_property
-    def _ringing(self) -> Ringing:
-        from benchplan.live import Ringing  # with the first run: paint first
-
-        return Ringing()
-
     def tick(self, state: State | None) -> None:
-        """Ring when an alarm is to, show the title, and see how the command is getting on."""
-        now = self._app.monotonic()
         self.show_title(state)
-        if state is not None:
-            found = self._ringing.rings(state, now)
-            if found is not None:
-                self._app.bell()
-                self._command.start(self._wanted, found.words, found.stage, now)
-        self._command.look(now)
-        fault = self._command.take_fault()
-        if fault:
-            self._app.session.tell(fault)
-
-    def check(self) -> None:
-        """The sound check: ring and run the command as an alarm would, and say what to hear."""
-        self._app.bell()
-        words = "Sound check: this is how an alarm of benchplan sounds"
-        self._command.start(self._wanted, words, "check", self._app.monotonic())
-        self._app.session.tell(self._command.take_fault() or frame.sound_check(self._wanted))
-
-    @property
-    def _wanted(self) -> tuple[str, ...]:
-        day = self._app.session.day
-        return day.bench.alarm_command if day else ()
+        super().tick(state)
 
     def show_title(self, state: State | None) -> None:
         """Put the alarm, or the next countdown, into the terminal's title."""
@@ -70,7 +40,7 @@ class Bells:
 
     def close(self) -> None:
         """End the command and give the terminal its own title back."""
-        self._command.close()
+        super().close()
         if self._title:
             self._write(SET.format("") + GIVE_BACK)
             self._title = ""

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
+from benchplan.carrying.mishaps import MOST_MINUTES
 from benchplan.carrying.session import Session
 from benchplan.model import Action, Plan
+from benchplan.model.words import whole_number
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Choose, Field, Fields
@@ -30,7 +32,6 @@ ONCE = "Enter marks once: let it go for a second, then press it again."
 CHANGED = "The card has just changed. Look, then press again."
 NOTHING = "Nothing to mark on this card now. O lists what may be done."
 CARD_WIDTH = 27  # the least that a card and its figures need
-MOST_MINUTES = 24 * 60
 COMING, COMING_MOST = 3, 8  # actions under "After that"; more of them in a taller window
 USUAL_HEIGHT = 22  # rows of the body in a window of the least height
 
@@ -254,9 +255,10 @@ class BenchScreen(DayScreen):
             return
 
         def check(text: str) -> str:
-            if not text.isdecimal() or int(text) > MOST_MINUTES:
+            minutes = whole_number(text)
+            if minutes is None or minutes > MOST_MINUTES:
                 return "Type how many minutes ago, such as 5."
-            return "" if int(text) * 60 <= now_s else "The run had not begun then."
+            return "" if minutes * 60 <= now_s else "The run had not begun then."
 
         def take(answer: tuple[str, ...] | None) -> None:
             if answer is not None:

@@ -72,7 +72,7 @@ class FlowScreen(PageScreen):
 
     def _planned_s(self, session: Session) -> int:
         """Return the second of a run that the plan on show was made at."""
-        return self.bench_app.runs.followed_s if session.run else 0
+        return self.bench_app.runs.replanning.followed_s if session.run else 0
 
     def _page(self, session: Session) -> str:
         """Return which page is open: there is a balance only of a day that can be changed."""

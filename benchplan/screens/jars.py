@@ -10,6 +10,7 @@ from benchplan.book import BenchBook, Jar
 from benchplan.carrying.session import Session
 from benchplan.errors import BenchplanError
 from benchplan.mixing import JarNeed, jars_needed
+from benchplan.model.words import whole_number
 from benchplan.screens.actions import bindings
 from benchplan.screens.dialogs import Ask, Field, Fields
 from benchplan.screens.page import PageScreen
@@ -125,6 +126,7 @@ class JarsScreen(PageScreen):
 
 
 def _days_ago(text: str) -> str:
-    if text.isdecimal() and int(text) <= MOST_DAYS_AGO:
+    days = whole_number(text)
+    if days is not None and days <= MOST_DAYS_AGO:
         return ""
     return f"Type a whole number of days from 0 (today) to {MOST_DAYS_AGO}, not {text!r}."

@@ -113,15 +113,12 @@ class Mishaps(Questions):
             self._why(f"Pass over: {item}", WHY_PASSED, passed)
 
     def _wet(self, person: int) -> None:
-        """Let the trays of a scent that is not dry leave the day, and its jar go on drying."""
+        """Let the trays of a scent that is not dry leave the day; its jar goes on drying."""
         bench = self._bench(person)
         scents = mishaps.card_scents(bench) if bench else ()
 
         def leave(scent: str) -> None:
-            session = self._screen.session
-            made = self._make(lambda bench: mishaps.not_dry(bench, scent), person)
-            if made and self._screen.bench_app.runs.dry_again(scent):
-                session.tell(f"{session.message} Its jar is under Jars, drying since today.")
+            self._make(lambda bench: mishaps.not_dry(bench, scent), person)
 
         if len(scents) == 1:
             leave(scents[0])

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from benchplan.carrying.session import Session
 from benchplan.model import Day, Fit, Order, Plan
+from benchplan.model.words import whole_number
 from benchplan.screens.actions import bindings
 from benchplan.screens.dialogs import Field, Fields
 from benchplan.screens.page import PageScreen
@@ -127,7 +128,8 @@ class OrdersScreen(PageScreen):
 
 def _whole(least: int) -> Callable[[str], str]:
     def check(text: str) -> str:
-        if text.isdecimal() and least <= int(text) <= MOST_TINS:
+        number = whole_number(text)
+        if number is not None and least <= number <= MOST_TINS:
             return ""
         return f"Type a whole number from {least} to {MOST_TINS}, not {text!r}."
 

@@ -9,16 +9,15 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from benchplan.carrying import mishaps
-from benchplan.carrying.mishaps import Bench, Found
+from benchplan.carrying.mishaps import MOST_MINUTES, Bench, Found
 from benchplan.keys import key_of
+from benchplan.model.words import whole_number
 from benchplan.screens.dialogs import Ask, Choose, Field, Fields
-from benchplan.views.marks import mark_words
 
 if TYPE_CHECKING:
     from benchplan.screens.bench import BenchScreen
 
 T = TypeVar("T")
-MOST_MINUTES = 24 * 60
 TYPED = "Something else: type it"
 NO_RUN = "There is nothing to mark: no run goes on."
 
@@ -49,10 +48,10 @@ class Questions:
         if not self._screen.bench_app.runs.add(found):
             return False
         # What stands over the whole bench is said there for as long as it stands.
-        if not session.message and found.what not in ("hold", "stop", "abort"):
+        if found.what not in ("hold", "stop", "abort"):
             back = key_of("take_back", session.keys)
-            said = mark_words(bench.day, bench.plan, found)
-            session.tell(f"{said} {back} takes it back.")
+            said = f"{mishaps.said(bench, found)} {back} takes it back."
+            session.tell(f"{said}\n{session.message}".strip())
         return True
 
     def _choose(
@@ -112,7 +111,7 @@ class Questions:
         self, title: str, words: str, usual: str, make: Callable[[Bench, int], Found]
     ) -> None:
         def check(text: str) -> str:
-            right = text.isdecimal() and 1 <= int(text) <= MOST_MINUTES
+            right = 1 <= (whole_number(text) or 0) <= MOST_MINUTES
             return "" if right else "Type a whole number of minutes, such as 5."
 
         self._fields(
@@ -128,7 +127,7 @@ class Questions:
         """Have a number typed; what is wrong with it is said while the question is open."""
 
         def found(bench: Bench, text: str) -> Found:
-            return make(bench, int(text) if text.isdecimal() else None)
+            return make(bench, whole_number(text))
 
         def check(text: str) -> str:
             bench = self._bench()

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchplan.carrying.carrier import Carrier
 from benchplan.model import Plan
+from benchplan.model.record import UNENDED
 from benchplan.model.words import list_words
 from benchplan.screens.dialogs import Ask, Reading
 from benchplan.views.run_pages import caution_rows
@@ -88,7 +89,7 @@ class Runs(Carrier):
         run = session.run or (session.offer[0] if session.offer else None)
         if run is None:
             return
-        if run.state in ("complete", "stopped", "aborted"):
+        if run.state not in UNENDED:
             session.leave_run()
             return
         state = session.state()

@@ -162,9 +162,31 @@ def _printable(words: str) -> str:
     return "".join(each for each in words if each.isprintable())
 
 
-def sound_check(command: Sequence[str]) -> str:
-    """Say what should have been heard at a sound check, and where to look when it was not."""
-    also = f', and "{" ".join(command)}" was started' if command else ""
+def command_words(command: Sequence[str]) -> str:
+    """Return a command as a person would read it."""
+    return '"' + " ".join(command) + '"'
+
+
+def at_alarm(command: Sequence[str]) -> str:
+    """Say which command is run at an alarm: whoever starts the day answers for it; none: nothing.
+
+    It may stand in a plan that somebody else wrote.
+    """
+    return f"At each alarm this is run: {command_words(command)}." if command else ""
+
+
+def sound_check(command: Sequence[str], bell: bool = True) -> str:
+    """Say what should have been heard at a sound check, and where to look when it was not.
+
+    ``bell``: there is a terminal that has rung.
+    """
+    if not bell:
+        also = f": only {command_words(command)} was started" if command else ""
+        return (
+            f"Nothing rings here, as these lines go to no terminal{also}. What must come out of an "
+            'oven is said in a line that begins with "Alarm".'
+        )
+    also = f", and {command_words(command)} was started" if command else ""
     return (
         f"The bell has rung once{also}. Nothing heard? See to it before you start: the sound of "
         "this terminal, and in tmux its bell-action."

@@ -10,7 +10,7 @@ from benchplan import clock
 from benchplan.model import Cannot, Day, Mark, Plan, Run, standing
 from benchplan.model.words import count_words, list_words, tray_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
-from benchplan.views.frame import ENDED
+from benchplan.views.frame import ENDED, at_alarm
 from benchplan.views.rows import BLANK, Piece, Row, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, slack_words
 
@@ -45,6 +45,8 @@ def before_rows(
     rows += [BLANK, row(Piece("Before you start", "head"))]
     if sleep:
         rows += bullet(sleep, width, "warn")
+    if command := at_alarm(day.bench.alarm_command):
+        rows += bullet(command, width)
     for words in (*day_cautions(day), *SHORT):
         rows += bullet(words, width)
     rows += [BLANK, *wrap_rows(DECIDES, width, "quiet")]

@@ -53,7 +53,7 @@ WORDS = {  # what is typed, and how often; a "1" answers how a tray is baked
 }  # fmt: skip
 MADE = (
     "Marked done", "Ticked: ", "Passed over: ", "Taken back: ", "Held. ", "Going on.", "Scrapped: ",
-    "Back in for ", "Left over: ",
+    "Back in for ",
 )  # fmt: skip
 MADE_TOO = (" more before: ", " filled so far.")
 OFF = (-2, -1, 0, 1)  # seconds that a moment heard of may be off: one, and whole seconds
@@ -189,8 +189,6 @@ class Bench:
         del left[:count]
 
     def _count(self, line: str, left: list[Mark]) -> int:
-        if line.startswith("Left over: "):  # said in place of what completed the day
-            return min(1, len(left))
         for count in range(1, len(left) + 1):
             some, first = left[:count], left[0]
             if len({mark.what for mark in some}) > 1:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -134,7 +135,7 @@ def test_a_run_is_gone_on_with_where_its_marks_left_it() -> None:
     second.go_on(*again.offer)
     assert again.marks == marks
     assert again.now_s() == 100
-    assert second.followed_s == 100
+    assert second.replanning.followed_s == 100
     assert again.run is not None
     second.end(again.run)
     assert again.run is None
@@ -186,3 +187,142 @@ def test_a_run_gone_on_with_shows_what_is_hot_before_its_plan_has_followed_the_m
     assert again.book.marks(run) == session_again.marks
     followed = planner.follow(session_again.day, session_again.base_plan, session_again.marks)  # type: ignore[arg-type]
     assert session_again.marked_plan == followed
+
+
+def is_over(session: Session) -> bool:
+    state = session.state()
+    assert state is not None
+    return state.complete
+
+
+def has_followed(session: Session) -> bool:
+    """Whether the shown plan is the one that a run gone on with now would show."""
+    day, base = session.day, session.base_plan
+    assert day is not None
+    assert base is not None
+    return session.marked_plan == planner.follow(day, base, standing(session.marks))
+
+
+def end_it(carrier: Carrier, later: Later, what: str) -> None:
+    """End the day by a mark, or by the last ones of some, and have that planned."""
+    if what in ("stop", "abort"):
+        assert carrier.mark(what)
+    for tray in (1, 2) if what == "scrapped" else ():
+        assert carrier.mark("scrapped", Action("fill", (tray,)), amount=8, note="spilled")
+        later.work()
+    if what == "leaves":
+        assert carrier.mark("leaves", Action("fill", (1, 2)), note="wet")
+    later.work()
+
+
+@pytest.mark.parametrize("trail", [12, 1])
+@pytest.mark.parametrize("what", ["stop", "abort", "scrapped", "leaves"])
+def test_a_day_whose_end_is_taken_back_is_on_at_once(
+    what: str, trail: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Before its plan is there, and also where that of the marks which stand is known no more."""
+    monkeypatch.setattr("benchplan.carrying.replanning.TRAIL", trail)
+    carrier, session, clock, later = begun()
+    assert carrier.done(ON, 1)
+    later.work()
+    clock.move(60)
+    end_it(carrier, later, what)
+    assert is_over(session)
+    assert carrier.take_back() == 1
+    assert later.waiting
+    assert not is_over(session)
+    assert session.run is not None
+    assert carrier.book.run(session.run.number).state == "running"
+    later.work()
+    assert has_followed(session)
+    assert not is_over(session)
+
+
+def test_what_is_marked_right_after_a_stop_is_taken_back_follows_no_plan_of_the_stop() -> None:
+    carrier, session, clock, later = begun()
+    end_it(carrier, later, "stop")
+    assert carrier.take_back() == 1
+    clock.move(5)
+    assert carrier.done(ON, 1)
+    later.work()
+    assert not is_over(session)
+    assert has_followed(session)
+
+
+def test_marks_that_come_faster_than_their_plans_are_followed_one_by_one() -> None:
+    carrier, session, clock, later = begun()
+    for action in (ON, FILL, Action("set", (1,))):
+        clock.move(100)
+        assert carrier.done(action, 1)
+    later.work()
+    assert has_followed(session)
+    assert session.plan is session.marked_plan  # by now nothing more is to be foreseen
+
+
+def test_taking_back_the_last_box_brings_the_run_back_at_once() -> None:
+    carrier, session, clock, later = begun()
+    while not is_over(session):
+        clock.move(1800)
+        assert carrier.done(session.possible()[0], 1)
+        later.work()
+    assert session.done
+    assert carrier.take_back() == 1
+    assert not is_over(session)
+    assert not session.done
+
+
+def test_a_day_that_is_started_twice_is_one_run() -> None:
+    """An answer that was on its way when the key was pressed again begins nothing."""
+    carrier, session, _, later = begun()
+    assert session.run is not None
+    session.leave_run()
+    assert session.day is not None
+    session.planned(session.day, planner.plan_day(session.day))
+    carrier.begin()
+    task, take = later.waiting["begin"]
+    answer = task(lambda: False)
+    carrier.begin()
+    take(answer)
+    first = session.run
+    assert first is not None
+    later.work()
+    assert session.run == first
+    assert len(carrier.book.runs()) == 2  # the one before, and this one
+
+
+def test_a_day_that_was_changed_while_it_was_begun_is_not_begun() -> None:
+    carrier, session, _, later = begun()
+    session.leave_run()
+    assert session.day is not None
+    session.planned(session.day, planner.plan_day(session.day))
+    carrier.begin()
+    assert session.change_day(replace(session.day, name="Another"))
+    later.work()
+    assert session.run is None
+    assert session.day.name == "Another"
+    assert len(carrier.book.runs()) == 1
+
+
+def test_a_run_that_comes_late_takes_no_place_of_a_day_that_was_opened_since(
+    tmp_path: Path,
+) -> None:
+    carrier, session, _, later = begun()
+    run = session.run
+    assert run is not None
+    session.open_file(read_plan(TRAY))
+    carrier.go_on(run, ())
+    other = tmp_path / "other.toml"
+    other.write_text(TRAY.read_text())
+    session.open_file(read_plan(other))
+    later.work()
+    assert session.run is None
+    assert session.path == other
+
+
+def test_a_day_that_is_opened_knows_nothing_of_the_run_before_it() -> None:
+    carrier, session, _, _ = begun()
+    carrier.name(1, "Ada")
+    plan_file = read_plan(TRAY)
+    session.open_file(plan_file)
+    assert session.file_day() is plan_file.day
+    assert session.names == {}

@@ -10,11 +10,12 @@ import pytest
 from benchplan import planner
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.endings import LEGAL, rest_path, run_state
+from benchplan.carrying.mishaps import bench_of, not_dry
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.files import read_plan
 from benchplan.live.state import State
-from benchplan.model import Action
+from benchplan.model import Action, Mark
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 FILL = Action("fill", (1,))
@@ -164,3 +165,119 @@ def test_a_run_that_was_aborted_ended_with_that_word(tmp_path: Path) -> None:
     assert day.carrier.mark("abort")
     assert day.session.run is not None
     assert day.session.run.finished_s == 240
+
+
+def rest_of(day: Day) -> Path:
+    """Return where the rest of a day's run stands."""
+    assert day.session.run is not None
+    return rest_path(day.path, day.session.run.number)
+
+
+def test_what_a_stop_wrote_goes_when_the_stop_is_taken_back(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.carrier.mark("stop")
+    path = rest_of(day)
+    assert path.exists()
+    assert day.carrier.take_back() == 1
+    assert not path.exists()
+    assert day.session.message.startswith("Taken back: ")
+    assert f"{path.name} is removed" in day.session.message
+    day.follow()  # and what then is left over is written anew
+    assert not path.exists()
+
+
+def test_it_goes_however_many_marks_are_taken_back(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    day.bring("stopped")
+    path = rest_of(day)
+    assert path.exists()
+    assert day.carrier.take_back(3) == 3
+    assert not path.exists()
+    assert f"{path.name} is removed" in day.session.message
+
+
+def test_a_window_that_did_not_write_it_takes_it_back_too(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    while not day.state.complete:  # 8 of 16 tins are packed
+        day.clock.move(3600)
+        action = day.session.possible()[0]
+        if action == Action("pack", (2,)):
+            assert day.carrier.mark("scrapped", action, amount=8, note="spilled")
+        else:
+            assert day.carrier.done(action, 1)
+    path, run = rest_of(day), day.session.run
+    assert path.exists()
+    assert run is not None
+    other = Session(day.clock)
+    second = Carrier(other)
+    other.open_file(read_plan(day.path))
+    second.go_on(run, day.session.marks)
+    assert other.following
+    assert second.take_over()
+    assert second.take_back() == 1
+    assert not path.exists()
+
+
+@pytest.mark.parametrize("changed", [True, False])
+def test_a_rest_that_somebody_has_changed_stays_and_that_is_said(
+    tmp_path: Path, changed: bool
+) -> None:
+    day = Day(tmp_path)
+    path = rest_of(day)
+    if not changed:
+        path.write_text("mine")  # and was never written over
+    assert day.carrier.mark("stop")
+    if changed:
+        path.write_bytes(path.read_bytes() + b"\n")
+    before = path.read_bytes()
+    assert day.carrier.take_back() == 1
+    assert path.read_bytes() == before
+    assert f"{path.name} stays: it is not as this run wrote it." in day.session.message
+
+
+def test_a_rest_that_is_gone_already_needs_no_words(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.carrier.mark("stop")
+    rest_of(day).unlink()
+    assert day.carrier.take_back() == 1
+    assert rest_of(day).name not in day.session.message
+
+
+@pytest.mark.parametrize("state", ["stopped", "aborted", "complete"])
+def test_a_run_that_is_over_is_not_said_to_be_on(tmp_path: Path, state: str) -> None:
+    day = Day(tmp_path)
+    assert not day.session.done
+    day.bring(state)
+    assert day.session.done
+    assert not day.session.may_change()
+    assert "A run is on" not in day.session.message
+
+
+def jars(day: Day) -> list[tuple[str, str]]:
+    return [(jar.scent, jar.note) for jar in day.carrier.book.jars()]
+
+
+def test_a_jar_that_dries_on_is_off_the_list_when_that_is_taken_back(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    today = day.session.local_now().date()
+    day.carrier.book.add_jar("Porch lemon", today, "mine")
+    bench = bench_of(day.session)
+    assert bench is not None
+    wet = not_dry(bench, "Porch lemon")
+    assert isinstance(wet, Mark)
+    assert day.carrier.add(wet)
+    assert "Its jar is under Jars" in day.session.message
+    assert jars(day) == [("Porch lemon", "mine"), ("Porch lemon", "Failed the dry test")]
+    assert day.carrier.take_back() == 1
+    assert jars(day) == [("Porch lemon", "mine")]
+    assert "Its jar is off the list again." in day.session.message
+    assert day.session.message.startswith("Taken back: Leaves the day")
+    assert day.carrier.mark("hold")
+    assert day.carrier.take_back() == 1
+    assert jars(day) == [("Porch lemon", "mine")]
+
+
+def test_a_tray_that_leaves_for_another_reason_has_no_jar(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    assert day.carrier.mark("leaves", FILL, note="the label is wrong")
+    assert jars(day) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -74,11 +75,11 @@ def test_a_second_window_follows_and_marks_nothing(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
     assert theirs.following
     assert not ours.following
-    assert theirs.message == following.FOLLOWS
+    assert theirs.message == following.FOLLOWS.format(key="T")
     assert theirs.marks == ours.marks
     bench.clock.move(100)
     assert not two.done(FILL, 1)
-    assert theirs.message == following.FOLLOWS
+    assert theirs.message == following.FOLLOWS.format(key="T")
     assert two.take_back() == 0
     assert one.done(FILL, 1)
     assert theirs.marks != ours.marks
@@ -108,7 +109,7 @@ def test_taking_over_turns_the_other_window_into_one_that_follows(bench: Bench) 
     assert two.done(SET, 1)
     assert not two.take_over()
     one.look_for_marks()
-    assert (ours.following, ours.message) == (True, following.TAKEN)
+    assert (ours.following, ours.message) == (True, following.TAKEN.format(key="T"))
     assert ours.marks == theirs.marks
     assert not one.done(SET, 1)
     assert one.take_over()
@@ -121,7 +122,7 @@ def test_a_mark_made_before_the_taking_over_was_seen_is_refused_and_said(bench: 
     assert two.take_over()
     assert not one.done(FILL, 1)
     assert ours.following
-    assert ours.message == f"Not marked: {following.TAKEN}"
+    assert ours.message == f"Not marked: {following.TAKEN.format(key='T')}"
     assert ours.run is not None
     assert two.book.marks(ours.run) == theirs.marks
     two.done(FILL, 1)
@@ -133,7 +134,7 @@ def test_a_window_that_closes_or_ends_the_run_is_said(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
     one.close()
     two.look_for_marks()
-    assert theirs.message == following.CLOSED
+    assert theirs.message == following.CLOSED.format(key="T")
     assert two.take_over()
     third, shown = bench.window()
     assert shown.offer is not None
@@ -223,3 +224,45 @@ def test_a_damaged_book_is_set_aside_and_said_and_the_day_runs(bench: Bench) -> 
     assert carrier.done(ON, 1)
     assert carrier.book.marks(session.run) == session.marks
     assert (folder / "bench_book.damaged.sqlite").is_file()
+
+
+def test_the_key_that_takes_over_is_named_as_the_maker_renamed_it(bench: Bench) -> None:
+    _, (two, theirs) = bench.two()
+    assert theirs.day is not None
+    theirs.day = replace(theirs.day, keys={"take_over": ("x",)})
+    assert not two.done(FILL, 1)
+    assert theirs.message == "Another window carries this run. X takes it over."
+
+
+@pytest.mark.parametrize("what", ["stop", "abort"])
+def test_who_follows_sees_a_run_stopped_and_that_it_is_taken_back(bench: Bench, what: str) -> None:
+    (one, _), (two, theirs) = bench.two()
+    assert one.mark(what)
+    two.look_for_marks()
+    state = theirs.state()
+    assert state is not None
+    assert (state.ending, state.complete) == (what, True)
+    assert theirs.done
+    assert one.take_back() == 1
+    two.look_for_marks()
+    state = theirs.state()
+    assert state is not None
+    assert (state.ending, state.complete) == ("", False)
+    assert not theirs.done
+    assert theirs.following
+
+
+def test_who_follows_is_told_that_a_run_which_was_being_stopped_was_put_away(bench: Bench) -> None:
+    (one, ours), (two, theirs) = bench.two()
+    while "load" not in {mark.action.what for mark in ours.marks if mark.action}:
+        bench.clock.move(600)
+        assert one.done(ours.possible()[0], 1)
+    assert one.mark("stop")
+    two.look_for_marks()
+    assert theirs.run is not None
+    assert not theirs.done
+    assert ours.run is not None
+    one.end(ours.run)
+    two.look_for_marks()
+    assert theirs.run is None
+    assert theirs.message == following.ENDED

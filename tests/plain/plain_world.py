@@ -16,6 +16,8 @@ from benchplan.files import PlanFile, read_plan
 from benchplan.model import Plan
 from benchplan.plain.telling import Telling
 
+BELL = "(a bell)"
+START = (0.0, "start")
 SAMPLES = Path(__file__).parents[2] / "sample_runs"
 
 
@@ -84,8 +86,11 @@ def own(path: Path) -> Path:
     """Return the place of a sample's copy, which a test may write beside; any other path as is."""
     if path.parent != SAMPLES:
         return path
-    copy = Path(os.environ["BENCHPLAN_HOME"]) / path.name
-    return copy if copy.exists() else Path(shutil.copy(path, copy))
+    folder = Path(os.environ["BENCHPLAN_HOME"])
+    for name in (path.name, "workshop_kit.toml"):
+        if not (folder / name).exists():
+            shutil.copy(SAMPLES / name, folder)
+    return folder / path.name
 
 
 def told(
@@ -94,10 +99,12 @@ def told(
     speed: float = 1.0,
     seed: int | None = None,
     begin: datetime | None = None,
+    terminal: bool = False,
 ) -> tuple[Person, Session]:
     """Tell a run of a plan file to somebody who types some lines and then no more.
 
-    A sample is copied first: what a run leaves over is written beside its plan file.
+    A sample is copied first: what a run leaves over is written beside its plan file. The bell
+    of a ``terminal`` is heard as ``BELL``.
     """
     path = own(path)
     plan_file, plan = day_of(path)
@@ -115,8 +122,15 @@ def told(
         person,
         person.say,
         maker=maker,
+        bell=(lambda: person.say(BELL)) if terminal else None,
         monotonic=lambda: person.real,
         readings=person.reading,
     )
     telling.run(plan_file, plan)
     return person, session
+
+
+def baking() -> list[tuple[float, str]]:
+    """Return lines that bring tray 1 into the oven, as the plan has it, about."""
+    seen: list[tuple[float, str]] = [(0, "tick all"), (0, "done")]
+    return [START, (5, "done"), (160, ""), *seen, (24, "done"), (170, "done"), (400, ""), *seen]

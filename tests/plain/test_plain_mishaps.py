@@ -8,9 +8,11 @@ import pytest
 from plain_world import SAMPLES, day_of, told
 
 from benchplan import live
+from benchplan.book import BenchBook
 from benchplan.carrying import mishaps
 from benchplan.model import Action, Mark
 from benchplan.model.run import MARKS
+from benchplan.model.words import tray_words
 from benchplan.plain.mishaps import MISHAPS, Bench, mishap
 from benchplan.views.marks import mark_words
 
@@ -157,3 +159,41 @@ def test_one_minute_more_is_a_minute_from_now_where_the_bake_is_overdue() -> Non
     assert oven.until_s + found.amount == OVERDUE.state.now_s + 60
     due = live.state(DAY, PLAN, (*OVERDUE.marks, replace(found, number=9)), OVERDUE.state.now_s)
     assert [hot.until_s for hot in due.hot if hot.kind == "oven"] == [OVERDUE.state.now_s + 60]
+
+
+def test_an_only_oven_that_fails_says_that_its_trays_leave_the_day() -> None:
+    person, session = told(TRAY, (0, "start"), (5, "broken"))
+    said = person.heard.index("countertop is out of the day. Leaves the day: trays 1 and 2.")
+    assert person.heard[said + 1].startswith("Left over: 16 tins.")  # this does not hide it
+    assert session.done
+
+
+@pytest.mark.parametrize("broken", ["countertop", "kitchen"])  # only the second takes wide pans
+def test_an_oven_that_fails_says_which_trays_go_elsewhere_or_leave(broken: str) -> None:
+    person, session = told(SAMPLES / "two_ovens.toml", (0, "start"), (5, f"broken {broken}"))
+    before, plan = session.base_plan, session.good_plan()
+    assert before is not None
+    assert plan is not None
+    was = {tray: load.oven for load in before.loads for tray in load.trays}
+    now = {tray: load.oven for load in plan.loads for tray in load.trays}
+    wanted = [f"{broken} is out of the day."]
+    if moved := tuple(sorted(tray for tray, oven in now.items() if oven != was[tray])):
+        wanted.append(f"Into kitchen: {tray_words(moved)}.")
+    if gone := tuple(sorted(set(was) - set(now))):
+        wanted.append(f"Leaves the day: {tray_words(gone)}.")
+    assert len(wanted) == 2
+    assert " ".join(wanted) in person.heard
+
+
+def test_a_mark_that_leaves_something_over_is_said_before_that() -> None:
+    person, _ = told(TRAY, (0, "start"), (5, "stop"), (1, "yes"))
+    at = person.heard.index("Stopping: what is hot is finished first.")
+    assert person.heard[at + 1].startswith("Left over: 16 tins.")
+
+
+def test_beads_that_are_wet_are_under_jars_as_on_the_screens() -> None:
+    person, _ = told(TRAY, (0, "start"), (5, "done"), (160, "wet"))
+    assert "Its jar is under Jars, drying since today." in person.heard
+    book = BenchBook.open()
+    assert [jar.scent for jar in book.jars()] == ["Porch lemon"]
+    book.close()

@@ -9,19 +9,21 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from plain_world import SAMPLES, day_of, own, told
+from plain_world import SAMPLES, START, baking, day_of, own, told
 
 from benchplan import live
 from benchplan.book import BenchBook
+from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.session import Session
+from benchplan.clock import ManualClock
 from benchplan.live import DONE_CHECK, DRY_CHECK
-from benchplan.model import Mark, standing
+from benchplan.model import Action, Mark, standing
 from benchplan.plain.hearing import Hearing
 from benchplan.plain.news import REPEAT_S, News
 from benchplan.plain.typed import HELP
 from benchplan.views.bench import OVENS_OFF
 
 TRAY = SAMPLES / "first_tray.toml"
-START = (0, "start")
 
 
 def marks_in_book(path: Path = TRAY) -> list[str]:
@@ -83,11 +85,61 @@ def test_any_number_of_marks_is_taken_back_in_order() -> None:
 
 
 def test_something_else_is_done_by_its_number() -> None:
-    person, session = told(TRAY, START, (5, "other"), (5, "2"))
+    person, session = told(TRAY, START, (5, "other"), (5, "2"), (5, "yes"))
     assert "Which was done? Type its number." in person.heard
     chosen = next(line for line in person.heard if line.startswith("2: "))
-    assert f"Marked done: {chosen[3:]}" in person.heard
-    assert len(session.marks) == 1
+    asked = person.heard.index(f"First: {DRY_CHECK}. yes: it is so. no: nothing is marked.")
+    assert person.heard[asked + 1] == f"Ticked: {DRY_CHECK}."
+    assert person.heard[asked + 2] == f"Marked done: {chosen[3:]}"
+    assert [mark.what for mark in session.marks] == ["tick", "done"]
+
+
+def test_something_else_waits_for_what_must_be_seen_to_and_for_a_held_run_too() -> None:
+    person, session = told(
+        TRAY, START, (5, "other 2"), (5, "no"), (5, "other 2"), (5, "done"), (5, "hold"),
+        (5, "other 2"), (5, "other 1"),
+    )  # fmt: skip
+    assert "Nothing marked." in person.heard
+    assert [mark.what for mark in session.marks] == ["done", "hold"]
+    assert session.marks[0].action == Action("preheat", (), "countertop")
+    assert person.heard.count("It is held. Type on first, to go on.") >= 1
+
+
+def test_words_of_somebody_who_left_are_taken_for_whoever_is_there(tmp_path: Path) -> None:
+    path = tmp_path / "two.toml"
+    path.write_text(TRAY.read_text().replace("people = 1 ", "people = 2 "))
+    person, session = told(
+        path, START, (5, "person 2"), (5, "goes"), (5, "tick all"), (5, "done"), (5, "person 2")
+    )
+    assert [mark.what for mark in session.marks if mark.what != "tick"] == ["person goes", "done"]
+    assert session.marks[-1].person == 1
+    assert "Here is person 1." in person.heard
+
+
+@pytest.mark.parametrize("word", ["abort", "stop"])
+def test_a_run_that_is_over_is_put_away_as_it_ended(word: str) -> None:
+    person, _ = told(TRAY, START, (5, word), (5, "yes"), (60, "end"))
+    assert not any("End this run?" in line for line in person.heard)
+    book = BenchBook.open()
+    (run,) = book.runs()
+    book.close()
+    assert (run.state, run.finished_s) == ("aborted" if word == "abort" else "stopped", 10)
+    assert not any(line.startswith("Left.") for line in person.heard)
+
+
+@pytest.mark.parametrize(
+    "line", ["done {}", "back {}", "other {}", "person {}", "filled {}", "scrap {} of {} x",
+             "longer {}", "away {}", "reading {}"],
+)  # fmt: skip
+def test_a_number_longer_than_any_is_read_by_nobody_and_stops_nothing(line: str) -> None:
+    person, session = told(TRAY, START, (5, line.replace("{}", "9" * 5000)), (5, "hot"))
+    assert "Nothing is hot." in person.heard
+    assert session.marks == ()
+
+
+def test_words_are_told_apart_by_any_blank() -> None:
+    _, session = told(TRAY, START, (400, "done\t 5"))
+    assert [(mark.happened_s, mark.entered_s) for mark in session.marks] == [(100, 400)]
 
 
 def test_a_number_that_nothing_has_marks_nothing() -> None:
@@ -129,12 +181,6 @@ def test_hot_things_and_what_comes_next_are_said_when_asked() -> None:
     assert "Nothing is hot." in person.heard
     assert any(line.startswith("countertop: heating, ") for line in person.heard)
     assert any("actions done." in line and line.startswith("Finish ") for line in person.heard)
-
-
-def baking() -> list[tuple[float, str]]:
-    """Return lines that bring tray 1 into the oven, as the plan has it, about."""
-    seen: list[tuple[float, str]] = [(0, "tick all"), (0, "done")]
-    return [START, (5, "done"), (160, ""), *seen, (24, "done"), (170, "done"), (400, ""), *seen]
 
 
 def test_what_must_be_seen_to_is_asked_before_it_is_done() -> None:
@@ -277,3 +323,33 @@ def test_after_the_last_bake_it_is_said_once_that_the_oven_is_to_go_off() -> Non
         state = live.state(plan_file.day, plan, marks[:upto], 60 * upto)
         heard.append(OVENS_OFF in news.lines(plan_file.day, plan, state, 0.0, True))
     assert heard == [False, True, False]
+
+
+def test_a_run_that_another_window_carries_is_taken_over_by_a_word() -> None:
+    plan_file, plan = day_of(own(TRAY))
+    session = Session(ManualClock(plan_file.day.start))
+    other = Carrier(session)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, plan)
+    other.begin()
+    person, mine = told(
+        TRAY, (0, "take"), (0, "on"), (5, "take"), (5, "done"), (5, "take"), (5, "leave")
+    )
+    other.close()
+    follows = person.heard.index("Another window carries this run. take takes it over.")
+    assert "This window carries the run now." in person.heard[follows:]
+    assert "No other window carries this run." in person.heard[follows:]
+    assert [mark.what for mark in mine.marks] == ["done"]
+
+
+def test_a_fault_in_a_typed_word_is_said_and_the_run_goes_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def broken(*_: object, **__: object) -> bool:
+        raise ZeroDivisionError("twelve by none")
+
+    monkeypatch.setattr("benchplan.carrying.carrier.Carrier.done", broken)
+    person, session = told(TRAY, START, (5, "done"), (5, "hot"), (5, "leave"))
+    assert any("twelve by none" in line for line in person.heard)
+    assert "Nothing is hot." in person.heard
+    assert session.run is not None

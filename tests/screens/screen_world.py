@@ -216,3 +216,9 @@ async def world(
     finally:
         LOG.removeHandler(faults)
     assert faults.found == []
+
+
+async def asked(there: World) -> None:
+    """Wait until a question is open and all that it waits for is done."""
+    await there.until(lambda: isinstance(there.app.screen, Dialog), "asked")
+    await there.quiet()

@@ -294,7 +294,7 @@ async def test_in_a_run_there_is_no_balance_and_the_band_says_so(rooms: Rooms) -
         await it.until(lambda: "Fill tray 2" in it.text)
         await it.until(rooms.jobs[0].ended.is_set)
         assert "Nothing holds it up: it could start at 09:00." in it.text
-        it.app.runs.followed_s = 60  # the plan was made again then
+        it.app.runs.replanning.followed_s = 60  # the plan was made again then
         session.forecast((), replace(plan))
         await it.until(lambda: "Tray 2 is filled from 09:01 on, now." in it.text)
         await it.press("b")

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
 from datetime import date
 from pathlib import Path
 
 import pytest
 import wcag_contrast_ratio as wcag
 from rich.color import Color, ColorType
-from screen_world import SAMPLES, World, world
+from screen_world import SAMPLES, World, asked, world
 
 from benchplan.files import read_plan
 from benchplan.model import Plan
@@ -19,21 +18,7 @@ from benchplan.screens.theme import LOOKS
 SCREENS = "123456"
 
 
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
-    monkeypatch.chdir(tmp_path)
-    return tmp_path / "home"
-
-
-@pytest.fixture
-def first_tray(tmp_path: Path) -> Path:
-    return Path(shutil.copy(SAMPLES / "first_tray.toml", tmp_path))
-
-
-async def asked(there: World) -> None:
-    await there.until(lambda: isinstance(there.app.screen, Dialog), "asked")
-    await there.quiet()
+pytestmark = pytest.mark.usefixtures("home")
 
 
 # --- opening ------------------------------------------------------------------------------------

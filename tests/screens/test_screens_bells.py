@@ -25,10 +25,7 @@ LOAD = Mark("done", 700, 700, Action("load", (1,), "countertop"), number=2)
 DUE = 700 + DAY.recipes["standard"].bake_for_s
 
 
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
-    monkeypatch.chdir(tmp_path)
+pytestmark = pytest.mark.usefixtures("home")
 
 
 @pytest.fixture

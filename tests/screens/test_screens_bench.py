@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from screen_world import SAMPLES, World, world
+from screen_world import SAMPLES, World, asked, world
 
 from benchplan import planner
 from benchplan.book import BenchBook
@@ -20,22 +19,7 @@ from benchplan.screens.dialogs import Dialog
 from benchplan.screens.widgets.card import CardBox
 from benchplan.views.bench import action_said
 
-
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
-    monkeypatch.chdir(tmp_path)
-    return tmp_path / "home"
-
-
-@pytest.fixture
-def first_tray(tmp_path: Path) -> Path:
-    return Path(shutil.copy(SAMPLES / "first_tray.toml", tmp_path))
-
-
-async def asked(there: World) -> None:
-    await there.until(lambda: isinstance(there.app.screen, Dialog), "asked")
-    await there.quiet()
+pytestmark = pytest.mark.usefixtures("home")
 
 
 async def end(there: World) -> None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
-from screen_world import SAMPLES, World, world
+from screen_world import World, world
 
 from benchplan import live
 from benchplan.book import BenchBook
@@ -16,16 +15,7 @@ from benchplan.screens.dialogs import Dialog
 DOWN = "down"
 
 
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
-    monkeypatch.chdir(tmp_path)
-    return tmp_path / "home"
-
-
-@pytest.fixture
-def first_tray(tmp_path: Path) -> Path:
-    return Path(shutil.copy(SAMPLES / "first_tray.toml", tmp_path))
+pytestmark = pytest.mark.usefixtures("home")
 
 
 def last(there: World) -> Mark:
@@ -261,6 +251,7 @@ async def test_what_happened_is_chosen_from_one_list(first_tray: Path) -> None:
         assert (last(there).what, last(there).action) == (
             "oven out", Action("preheat", (), "countertop"),
         )  # fmt: skip
+        await shown(there, "countertop is out of the day. Leaves the day: trays 1 and 2.")
         await there.press("u", "u")
         assert there.session.names == {}
 

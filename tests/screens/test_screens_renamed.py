@@ -16,11 +16,7 @@ from benchplan.files import read_plan
 from benchplan.keys.names import SIGNS
 from benchplan.screens.dialogs import Dialog
 
-
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
-    monkeypatch.chdir(tmp_path)
+pytestmark = pytest.mark.usefixtures("home")
 
 
 def day_with(folder: Path, renamed: str) -> Path:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -10,17 +9,6 @@ from screen_world import SAMPLES, World, world
 
 from benchplan.book import BenchBook
 from benchplan.model import standing
-
-
-@pytest.fixture
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("BENCHPLAN_HOME", str(tmp_path / "home"))
-    return tmp_path / "home"
-
-
-@pytest.fixture
-def first_tray(tmp_path: Path) -> Path:
-    return Path(shutil.copy(SAMPLES / "first_tray.toml", tmp_path))
 
 
 def in_book(home: Path) -> BenchBook:

@@ -210,6 +210,10 @@ def test_a_day_that_cannot_be_done_says_why() -> None:
 
 def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
     rows = run_pages.before_rows(DAY, PLAN, 76)
+    assert "At each alarm" not in plain(rows)
+    loud = replace(DAY, bench=replace(DAY.bench, alarm_command=("play", "bell.wav")))
+    said = plain(run_pages.before_rows(loud, PLAN, 76))
+    assert 'At each alarm this is run: "play bell.wav".' in said
     said = plain(rows)
     assert "Enter starts the day" in said
     assert "flash point" in said
