@@ -217,16 +217,15 @@ def unseen(bench: Bench, action: Action | None) -> tuple[str, ...]:
     if action is None or action.what == "unload":
         return ()
     must = live.required(action)
-    seen = {
+    if bench.action == action and bench.card is not None:
+        return tuple(item for item, seen in bench.card.checklist if item in must and not seen)
+    ticked = {
         mark.item
         for mark in standing(bench.marks)
         if mark.action == action and mark.what in ("tick", "pass over")
     }
-    if bench.card is not None and action == bench.card.action:
-        listed = tuple(item for item, _ in bench.card.checklist)
-    else:
-        listed = live.checks(bench.day, bench.plan, action)
-    return tuple(item for item in listed if item in must and item not in seen)
+    listed = live.checks(bench.day, bench.plan, action)
+    return tuple(item for item in listed if item in must and item not in ticked)
 
 
 def not_looked_at(bench: Bench, trays: Iterable[int]) -> Action | None:

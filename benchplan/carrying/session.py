@@ -61,9 +61,8 @@ class Session:
         self.message = ""
         self.sleep_words = ""  # whether the machine is set to sleep by itself
         self.searching = ""  # what a search for more tins is looking for
-        self.typed: Mapping[
-            str, str
-        ] = {}  # words in place of keys, by action, where there are some
+        # Words that are typed in place of keys, by action, where there are some.
+        self.typed: Mapping[str, str] = {}
         self.on_day: Callable[[], None] = _nothing
         self.on_change: Callable[[], None] = _nothing
         self._run_clock: Clock | None = None

@@ -178,9 +178,6 @@ def checks(day: Day, plan: Plan, action: Action) -> tuple[str, ...]:
 
 def _next_part(planned: Planned, now_s: int) -> int:
     """Return when the stretch of an action begins that is on, or comes next, or is its last."""
-    begin, end = planned.parts[0]
-    if end > now_s:
-        return begin  # as for nearly all, and this is asked of all every second
     return next((begin for begin, end in planned.parts if end > now_s), planned.parts[-1][0])
 
 

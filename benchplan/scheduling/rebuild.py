@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 
 from benchplan.model import Done, Past, Plan, Tray, UnderWay
@@ -25,18 +27,20 @@ def rebuild(shop: Shop, plan: Plan, past: Past) -> Building:
     stays where the plan has it (so a day that runs to time is not touched), unless pulling it
     forward ends the day earlier, or somebody has come to share it. Loads go before the rest of the
     work where that ends it ``WORTH_S`` earlier still: an oven that is hot does not stand empty for
-    what can wait. Never raises on any past that
-    marks can make.
+    what can wait. Never raises on any past that marks can make.
     """
     try:
         kept = _rebuilt(shop, plan, past, pinned=True)
         free = _rebuilt(shop, plan, past, pinned=False)
-        sooner = _rebuilt(shop, plan, past, pinned=False, ovens_first=True)
     except CannotBuildError:
         return _rebuilt(shop, plan, past, pinned=True, strict=False)
     shared = past.fresh_hands and free.finish == kept.finish
     found = free if shared or free.finish < kept.finish else kept
-    return sooner if sooner.finish <= found.finish - WORTH_S else found
+    with suppress(CannotBuildError):
+        sooner = _rebuilt(shop, plan, past, pinned=False, ovens_first=True)
+        if sooner.finish <= found.finish - WORTH_S:
+            return sooner
+    return found
 
 
 def _rebuilt(
@@ -68,8 +72,11 @@ def _rebuilt(
 
 
 def _loads_first(ops: list[Op], building: Building) -> list[Op]:
-    """Return the operations with each load as soon as its trays are set, whatever else waits."""
-    waits_for = {
+    """Return the operations with each load as soon as its trays are set, whatever else waits.
+
+    Loads stay in their order: one that is ready does not go before another that is not.
+    """
+    waits_for: dict[int, set[Op]] = {
         number: {
             (step, job)
             for job in load
@@ -78,20 +85,15 @@ def _loads_first(ops: list[Op], building: Building) -> list[Op]:
         }
         for number, load in enumerate(building.loads)
     }
-    loads = [op for op in ops if op[0] == "load"]
+    loads = deque(op for op in ops if op[0] == "load")
     found: list[Op] = []
     placed: set[Op] = set()
-    rest = [op for op in ops if op[0] != "load"]
-    while loads or rest:
+    for op in (op for op in ops if op[0] != "load"):
         while loads and waits_for[loads[0][1]] <= placed:
-            found.append(loads.pop(0))
-        if not rest:
-            found += loads
-            break
-        op = rest.pop(0)
-        placed.add(op)
+            found.append(loads.popleft())
         found.append(op)
-    return found
+        placed.add(op)
+    return [*found, *loads]
 
 
 def _job(tray: Tray, filled: int) -> Job:
