@@ -270,3 +270,27 @@ def test_one_of_two_trays_goes_back_into_another_oven_which_is_taken_then() -> N
         if step.step == "bake" and step.place == "spare" and step.tray != second
     ]
     assert all(end <= at.now or unload.end_s <= begin for begin, end in bakes)
+
+
+def test_a_hot_oven_does_not_wait_for_trays_that_can_be_filled_meanwhile() -> None:
+    """The plan fills trays 2 to 4 while the oven heats; late as it is, tray 1 goes in at once."""
+    day = make_day(orders=(Order("Sea fennel", "standard", 40),))
+    plan = planner.plan_day(day, Iterations(20))
+    assert isinstance(plan, Plan)
+    first, second = plan.step(1, "load"), plan.step(2, "fill")
+    assert first is not None
+    assert second is not None
+    assert second.end_s < first.start_s
+    done = ((0, ON), (1500, one("fill", 1)), (1524, one("set", 1)))
+    marks = tuple(
+        Mark("done", at, at, action, number=number)
+        for number, (at, action) in enumerate(done, start=1)
+    )
+    late = planner.replan(day, plan, marks, 1524)
+    load, fill = late.step(1, "load"), late.step(2, "fill")
+    assert load is not None
+    assert fill is not None
+    assert load.start_s == 1524
+    assert fill.start_s == load.end_s
+    # what the day is late by is what the first load is late by: no fill is added to that
+    assert late.finish_s - plan.finish_s == load.start_s - first.start_s
