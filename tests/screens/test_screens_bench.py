@@ -14,8 +14,7 @@ from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.session import Session
 from benchplan.files import read_plan
 from benchplan.model import Action
-from benchplan.screens.bench import SHOWN_FOR_S, BenchScreen
-from benchplan.screens.dialogs import Dialog
+from benchplan.screens.bench import BenchScreen
 from benchplan.screens.widgets.card import CardBox
 from benchplan.views.bench import action_said
 
@@ -65,111 +64,6 @@ async def test_cautions_come_before_the_first_run_on_a_kit_only(first_tray: Path
         await there.until(lambda: there.session.run, "begun again without cautions")
 
 
-async def test_a_second_enter_within_a_second_does_nothing(first_tray: Path) -> None:
-    async with world(first_tray, speed=60.0) as there:
-        await there.begin()
-        there.seconds[0] += 5
-        await there.pilot.press("enter")
-        await there.until(lambda: len(there.session.marks) == 1, "marked")
-        await there.quiet()
-        there.seconds[0] += 0.9
-        await there.pilot.press("enter")
-        await there.quiet()
-        assert len(there.session.marks) == 1
-        await there.see_to()
-        ticked = len(there.session.marks)
-        there.seconds[0] += 0.7
-        await there.pilot.press("enter")
-        await there.until(
-            lambda: len(there.session.marks) > ticked, "marked when it had been shown"
-        )
-
-
-async def test_a_card_that_changes_by_itself_is_not_ticked_before_it_is_seen(
-    first_tray: Path,
-) -> None:
-    async with world(first_tray, speed=60.0) as there:
-        await there.begin()
-        for _ in range(12):
-            if any(hot.kind == "oven" for hot in there.state.hot):
-                break
-            await there.mark(in_time=False)
-        await there.quiet()
-        ticked = len(there.session.marks)
-        for _ in range(200):
-            if there.card.action is not None and there.card.action.what == "unload":
-                break
-            await there.pass_time(5)  # until the bake is nearly over
-        assert there.card.action is not None
-        assert there.card.action.what == "unload"
-        there.app.simulate_key("space")
-        await there.drawn()
-        assert len(there.session.marks) == ticked
-        assert "The card has just changed. Look, then press again." in there.text()
-        there.seconds[0] += SHOWN_FOR_S
-        there.app.simulate_key("space")
-        await there.until(lambda: len(there.session.marks) > ticked, "ticked when it was seen")
-        assert there.session.marks[-1].action == there.card.action
-
-
-async def test_an_enter_meant_for_one_card_does_not_mark_the_other_it_moves_on_to() -> None:
-    async with world(SAMPLES / "two_ovens.toml", speed=60.0, size=(120, 40)) as there:
-        await there.begin()
-        screen = there.app.screen
-        assert isinstance(screen, BenchScreen)
-        await there.pass_time(400)  # both cards have been there for long, and are overdue
-
-        def done() -> int:
-            return [mark.what for mark in there.session.marks].count("done")
-
-        for count in range(1, 12):
-            await there.see_to()
-            first = screen.focus_person()
-            await there.press("enter")
-            await there.until(lambda wanted=count: done() == wanted, "marked")
-            await there.quiet()
-            if screen.focus_person() != first:
-                break
-        assert screen.focus_person() != first
-        await there.see_to()
-        there.seconds[0] += 0.9
-        there.app.simulate_key("enter")
-        await there.quiet()
-        assert done() == count
-        there.seconds[0] += 1
-        there.app.simulate_key("enter")
-        await there.until(lambda: done() == count + 1, "marked once it was seen")
-
-
-async def test_an_enter_that_is_held_down_marks_one_action(first_tray: Path) -> None:
-    async with world(first_tray, speed=60.0) as there:
-        await there.begin()
-        there.seconds[0] += 5
-        for _ in range(60):  # three seconds of a key that repeats
-            there.seconds[0] += 0.05
-            await there.pilot.press("enter")
-        await there.quiet()
-        assert len(there.session.marks) == 1
-        await there.until(lambda: "Enter marks once" in there.text(), "why the rest marks nothing")
-        await there.press("space")
-        assert "Enter marks once" not in there.text()
-
-
-async def test_an_enter_that_is_held_down_does_not_page_through_the_cautions(
-    first_tray: Path,
-) -> None:
-    async with world(first_tray, speed=60.0) as there:
-        await there.planned()
-        await there.press("4", "enter")
-        await asked(there)
-        for _ in range(20):
-            there.seconds[0] += 0.05
-            await there.pilot.press("enter")
-        await there.quiet()
-        assert isinstance(there.app.screen, Dialog)
-        assert there.session.run is None
-
-
 async def test_a_run_begun_in_a_small_window_is_whole_when_the_window_grows(
     first_tray: Path,
 ) -> None:
@@ -188,16 +82,6 @@ async def test_space_says_when_all_is_ticked(first_tray: Path) -> None:
         assert "All is ticked" not in there.text()
         await there.press("space")
         assert "All is ticked. Enter marks the action done." in there.text()
-
-
-async def test_an_enter_that_starts_the_day_does_not_mark_its_first_action(
-    first_tray: Path,
-) -> None:
-    async with world(first_tray, speed=60.0) as there:
-        await there.begin()
-        await there.pilot.press("enter")
-        await there.quiet()
-        assert there.session.marks == ()
 
 
 async def test_space_ticks_the_next_item(first_tray: Path) -> None:
