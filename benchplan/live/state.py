@@ -205,7 +205,8 @@ def _card(index: Index, turn: Turn, so_far: Progress, fresh: set[Action]) -> Car
         late = [who for who, (begin, end) in index.news.absent if begin <= turn.begin_s < end]
         said = "Away" if turn.person in late else "Break"
     elif planned is None:
-        said = "Nothing more to do"
+        # what is left is somebody else's by plan, but whoever does it may mark it
+        said = "Free to help with what is left" if so_far.open else "Nothing more to do"
     else:
         said = f"Nothing for now; next: {_words(index, planned)}"
     return Card(turn.person, None, said, turn.begin_s, turn.end_s)

@@ -39,7 +39,7 @@ from pathlib import Path
 from benchplan.screens.app import run_app
 run_app(Path(sys.argv[1]), float(sys.argv[2]), first="bench", seed=3)
 """
-IDLE = "Nothing for now|Nothing more to do"
+IDLE = "Nothing for now|Nothing more to do|Free to help"
 RUNNING = r"\d+ of \d+ done"
 
 

@@ -215,13 +215,13 @@ def test_a_tray_stands_where_no_other_stands_that_was_to_be_gone_by_now() -> Non
     assert stands == {(1,): "stand 1", (2,): "stand 2"}
 
 
-def test_who_waits_has_the_focus_before_who_has_nothing_more_to_do() -> None:
+def test_who_waits_has_the_focus_before_who_is_free_to_help() -> None:
     day = make_day(orders=ORDERS, people=2)
     at = Bench(day, make_plan(day, [FENNEL, FENNEL, CEDAR], people=2))
 
     def stop(found: Bench) -> None:
         words = {card.person: card.words for card in found.state.cards}
-        if words[1] == "Nothing more to do" and words[2].startswith("Nothing for now"):
+        if words[1] == "Free to help with what is left" and words[2].startswith("Nothing for now"):
             assert found.state.focus == 2
             raise StopIteration
 
