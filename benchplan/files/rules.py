@@ -134,7 +134,7 @@ def _cooling(values: dict[str, Any], note: Note) -> None:
         note(
             ("cooling",),
             "cooling says nothing of where hot tins go.",
-            'Add mat = ["700 mm", "400 mm"], or mat_tins = 24, or where = "pan".',
+            'Add mat = ["680 mm", "440 mm"], or mat_tins = 24, or where = "pan".',
         )
 
 

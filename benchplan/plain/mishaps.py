@@ -16,7 +16,7 @@ MISHAPS = {
     "scrap": "scrap 2 of 3 dropped: two tins of tray 3 are scrapped, and why",
     "skip": "skip WHY: passes over the next thing on the checklist",
     "wet": "wet: the beads of the card fail the dry test, and their trays leave the day",
-    "reading": "reading 165: what the oven's own thermometer shows",
+    "reading": "reading 158: what the oven's own thermometer shows",
     "away": "away 5: you are away for five minutes",
     "comes": "comes NAME: one more person from now on",
     "goes": "goes: you leave for the day",

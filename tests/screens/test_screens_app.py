@@ -121,7 +121,7 @@ async def test_a_recent_file_that_is_wrong_by_now_says_so_and_the_page_stays(
 ) -> None:
     async with world(first_tray) as there:
         await there.planned()
-    first_tray.write_text(first_tray.read_text().replace("tins = 16", "tins = 'many'"))
+    first_tray.write_text(first_tray.read_text().replace("tins = 14", "tins = 'many'"))
     async with world(None) as there:
         await there.until(lambda: "Recent days" in there.text(), "remembered")
         await there.press("up", "enter")
