@@ -205,7 +205,7 @@ def _tray_scents(
             )
         return scent
     if scent is not None and "tins" not in _said(values, path):
-        note((*path, "tins"), f"{key_text(path)} has no tins.", "Add tins = 8.")
+        note((*path, "tins"), f"{key_text(path)} has no tins.", "Add tins = 9.")
     return (scent,) * tins if scent is not None and tins is not None else ()
 
 

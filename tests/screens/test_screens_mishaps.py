@@ -235,7 +235,7 @@ async def test_what_happened_is_chosen_from_one_list(first_tray: Path) -> None:
         await until(there, "fill")
         await happened(there, 1)
         await there.press("8", "enter")
-        await shown(there, "Of this tray 0 to 7 tins can be filled so far.")
+        await shown(there, "Of this tray 0 to 6 tins can be filled so far.")
         await there.press("backspace", "3", "enter")
         assert (last(there).what, last(there).amount) == ("filled", 3)
         await shown(there, "3 tins of tray 1 filled so far. U takes it back.")

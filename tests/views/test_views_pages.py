@@ -20,7 +20,7 @@ from benchplan.views.rows import Row, plain
 SMALL, LARGE = (78, 21), (118, 37)
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
 REASON = (
-    "The tin round 60 is 90 mm high and the headroom of countertop is 80 mm: no pan can go in. "
+    "The tin low 72 is 90 mm high and the headroom of countertop is 80 mm: no pan can go in. "
     "A lower tin, or an oven with more headroom, would do."
 )
 
@@ -158,14 +158,14 @@ def test_fit_says_what_is_not_ruled_out() -> None:
 
 
 def test_a_makers_own_number_without_places_is_not_drawn() -> None:
-    fits = (Fit("tins on mat", 24, None, "maker", tin="round 60"),)
+    fits = (Fit("tins on mat", 24, None, "maker", tin="low 72"),)
     text = plain(fit.page(example_day.day(), fits, None, fit.Look(0, 0), *SMALL))
     assert "24 fit, as you say." in text
     assert "Your own number: where each one stands is" in text
 
 
 def test_nothing_that_fits_is_said_in_words() -> None:
-    fits = (Fit("tins on pan", 0, 0, "rows", tin="round 60", pan="small"),)
+    fits = (Fit("tins on pan", 0, 0, "rows", tin="low 72", pan="small"),)
     assert "Not one of them fits." in plain(
         fit.page(example_day.day(), fits, None, fit.Look(0, 0), *SMALL)
     )
