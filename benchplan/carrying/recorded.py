@@ -30,7 +30,7 @@ def read_record(
     from benchplan.papers.plan_json import plan_from_dict
 
     try:
-        day = files.read_text(run.day_text, f"run {run.number}").day
+        day = files.read_text(run.day_text, f"run {run.number}", kept=True).day
         plan = plan_from_dict(json.loads(run.plan_text))
     except (BenchplanError, ValueError, KeyError, TypeError) as error:
         raise BenchplanError(

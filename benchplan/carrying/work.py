@@ -54,7 +54,7 @@ def taken_up(run: Run, stop: Stop) -> tuple[Day, Plan]:
     from benchplan import files
     from benchplan.papers import plan_json
 
-    day = files.read_text(run.day_text, run.name).day
+    day = files.read_text(run.day_text, run.name, kept=True).day
     base = plan_json.plan_from_dict(json.loads(run.plan_text))
     return day, base
 
