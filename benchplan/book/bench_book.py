@@ -18,10 +18,11 @@ from threading import RLock
 from typing import Any
 
 from benchplan.book import rows
-from benchplan.book.connection import FILE, connect, copy_book, home, problem
+from benchplan.book.connection import FILE, connect, copy_book, problem
 from benchplan.book.rows import Jar, RecentFile, file_key, number_of
 from benchplan.book.window import Window
 from benchplan.errors import BenchplanError, Problem
+from benchplan.home import home
 from benchplan.model import Mark, Run
 from benchplan.model.record import UNENDED, Correction
 from benchplan.model.run import MARKS, RUN_STATES

@@ -23,16 +23,6 @@ DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 MOVE = "Set BENCHPLAN_HOME to a folder that can be written."
 
 
-def home() -> Path:
-    """Return the folder of the bench book: BENCHPLAN_HOME, else the platform's data folder."""
-    named = os.environ.get("BENCHPLAN_HOME", "").strip()
-    if named:
-        return Path(named).expanduser()
-    from platformdirs import user_data_dir
-
-    return Path(user_data_dir("benchplan", appauthor=False))
-
-
 def connect(folder: Path) -> tuple[sqlite3.Connection, str]:
     """Open (or begin) the book in a folder; return it with a notice, empty if all is well.
 
