@@ -44,7 +44,7 @@ def day_and_plan(run: Run) -> tuple[Day, Plan]:
     from benchplan.papers.plan_json import plan_from_dict
 
     try:
-        day = files.read_text(run.day_text, f"run {run.number}").day
+        day = files.read_text(run.day_text, f"run {run.number}", kept=True).day
         return day, plan_from_dict(json.loads(run.plan_text))
     except (BenchplanError, *UNREADABLE) as error:
         raise _torn(run, error) from None

@@ -41,7 +41,8 @@ def read_runs(found: Sequence[tuple[Run, tuple[Mark, ...]]], stop: object) -> Re
         past.append(view.PastRun(run, plan.finish_s if plan else None))
         if plan is not None and run.state not in UNENDED and not run.rehearsal:
             with suppress(BenchplanError):
-                ended.append((run, files.read_text(run.day_text, run.name).day, plan, marks))
+                day = files.read_text(run.day_text, run.name, kept=True).day
+                ended.append((run, day, plan, marks))
     return tuple(past), learned_times(ended)
 
 
