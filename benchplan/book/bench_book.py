@@ -185,6 +185,12 @@ class BenchBook:
         found = self._ask(f"SELECT {rows.RUN} FROM runs ORDER BY number DESC LIMIT ?", limit)
         return tuple(self._read("run", found, rows.run_of))
 
+    def run_heads(self) -> tuple[Run, ...]:
+        """Return all runs, the newest first, without the texts of their days and plans."""
+        columns = rows.RUN.replace("day_text, plan_text", "'', ''")
+        found = self._ask(f"SELECT {columns} FROM runs ORDER BY number DESC")
+        return tuple(self._read("run", found, rows.run_of))
+
     def open_run(self, file: str | Path, rehearsal: bool = False) -> Run | None:
         """Return the newest run of a plan file that has not ended; rehearsals are kept apart.
 

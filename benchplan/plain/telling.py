@@ -11,7 +11,7 @@ from benchplan.carrying.due import next_due_s
 from benchplan.carrying.session import Session
 from benchplan.carrying.sounding import Sounding
 from benchplan.carrying.watch import Watcher
-from benchplan.errors import BenchplanError
+from benchplan.errors import BenchplanError, printable
 from benchplan.papers.cautions import DECIDES, SHORT, day_cautions
 from benchplan.plain import words
 from benchplan.plain.news import News
@@ -106,7 +106,7 @@ class Telling:
 
     def _answer(self, line: str) -> None:
         try:
-            found = self._typed.answer(line)
+            found = self._typed.answer(printable(line.strip()))
         except Exception as fault:
             found = [_fault(fault)]
         for said in found:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ from benchplan.model import Plan
 from benchplan.model.record import UNENDED
 from benchplan.model.words import list_words
 from benchplan.screens.dialogs import Ask, Reading
+from benchplan.screens.messages import Finished
 from benchplan.views.run_pages import caution_rows
 
 if TYPE_CHECKING:
@@ -43,6 +45,9 @@ class Runs(Carrier):
             return work(stop)
 
         self._app.jobs.start(group, then, take)
+
+    def _hear(self, sentence: str) -> None:
+        self._app.post_message(Finished(partial(self._session.tell, sentence)))
 
     def known_fits(self) -> KnownFits:
         return self._app.searching.known
