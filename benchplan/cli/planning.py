@@ -73,11 +73,15 @@ def fit(given: argparse.Namespace) -> int:
 def _known_fits(day: Day, search: bool, every: bool = False) -> KnownFits:
     """Return what is known to fit, after a search for what nobody has searched yet.
 
-    A book that cannot be opened or written keeps nothing, and no verb fails for it.
+    A book that cannot be opened or written keeps nothing, and no verb fails for it. Where no search
+    can find more than rows hold, it is not opened at all.
     """
     from benchplan.book import BenchBook
+    from benchplan.fitting import unsearched
     from benchplan.keeping import kept_fits, search_and_keep
 
+    if not unsearched(day, {}, every=True):
+        return {}
     book = None
     try:
         book = BenchBook.open()
