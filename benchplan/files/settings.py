@@ -37,8 +37,11 @@ def read_settings() -> tuple[Settings, tuple[Problem, ...]]:
     """Return the maker's settings, and each problem of their file."""
     try:
         path = settings_path()
-        if not os.path.lexists(path):
-            return Settings(), ()
+    except BenchplanError:
+        return Settings(), ()  # who needs the folder says so
+    if not os.path.lexists(path):
+        return Settings(), ()
+    try:
         source = read_source(home() / FILE, path)
     except BenchplanError as error:
         return Settings(), error.problems

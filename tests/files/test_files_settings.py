@@ -70,11 +70,11 @@ def test_a_folder_in_its_place_is_a_sentence(path: Path) -> None:
     assert "folder" in problem.what
 
 
-def test_a_data_folder_of_nobody_is_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_data_folder_of_nobody_holds_no_settings(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("BENCHPLAN_HOME", "~nosuchuser-of-benchplan/x")
-    settings, (problem,) = read_settings()
-    assert settings == Settings()
-    assert "BENCHPLAN_HOME" in problem.what
+    assert read_settings() == (Settings(), ())
+    with pytest.raises(BenchplanError, match="no such user"):
+        take_over(Settings(("play",)))
 
 
 def test_taking_over_keeps_remarks_and_what_was_there(path: Path) -> None:
