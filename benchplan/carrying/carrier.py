@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import endings, following, noting, work
+from benchplan.carrying import consent, endings, following, noting, work
 from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.carrying.replanning import Replanning, Start, at_once
 from benchplan.errors import BenchplanError
@@ -102,6 +102,9 @@ class Carrier:
         session = self._session
         day, plan, plan_file = session.day, session.plan, session.plan_file
         if day is None or plan_file is None or not isinstance(plan, Plan):
+            return
+        if consent.unconfirmed(session):
+            session.tell(consent.UNCONFIRMED)
             return
         begun = day.begun_at(session.now().replace(microsecond=0))
         session.tell("Planning from this moment.")
