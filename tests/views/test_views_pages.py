@@ -187,10 +187,10 @@ def test_a_turned_pan_lies_across_the_shelf() -> None:
     turned = replace(example_day.FITS[1], at_mm=((80.0, 10.0, True),))
     found = fit.drawing(example_day.day(), (example_day.FITS[0], turned), turned)
     assert found is not None
-    assert (found.boxes[1].wide, found.boxes[1].deep) == (175.0, 245.0)
+    assert (found.boxes[1].wide, found.boxes[1].deep) == (187.0, 263.0)
     for tin in found.rounds:
-        assert 80 + 33 <= tin.x <= 80 + 175 - 33
-        assert 10 + 33 <= tin.y <= 10 + 245 - 33
+        assert 80 + 36 <= tin.x <= 80 + 187 - 36
+        assert 10 + 36 <= tin.y <= 10 + 263 - 36
 
 
 def test_the_list_of_fits_steps_by_group() -> None:
