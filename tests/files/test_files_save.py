@@ -334,7 +334,7 @@ ODD_FORMS = {
         'format = 1\n',
         'format = 1\norders = [  # all\n  { scent = "Quince", recipe = "plain", tins = 9 },  # a\n'
         '  { scent = "Fig", recipe = "plain", tins = 9, filled = 2 }\n]\ntrays = []\n',
-    ).replace('[[orders]]\nscent = "Quince"\nrecipe = "plain"\ntins = 8\n', ""),
+    ).replace('[[orders]]\nscent = "Quince"\nrecipe = "plain"\ntins = 9\n', ""),
     "trays here and there": FULL.replace("[times]", '# later\n[[trays]]\nscent = "Quince"\n'
     'recipe = "standard"\ntins = 2\n\n[times]'),
     "no end of line": FULL.rstrip("\n"),
