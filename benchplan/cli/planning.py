@@ -22,9 +22,10 @@ def check(given: argparse.Namespace) -> int:
     """Say what a plan file says, what fits, and what cannot be done."""
     from benchplan.fitting import fit_day
     from benchplan.papers.fit_text import check_text
-    from benchplan.planner import check_day
+    from benchplan.planner import check_asked, check_day
 
     with placing(read(given)) as day:
+        check_asked(day)
         # rows say all that a check needs, unless trays are asked for by their size
         fits = fit_day(day, _known_fits(day, search=bool(day.queue)))
         reasons = check_day(day, fits)
@@ -90,9 +91,10 @@ def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], Non
 
 def planned(plan_file: PlanFile, search: bool) -> tuple[Day, KnownFits, Plan | Cannot]:
     """Return the day of a file with every cool_for a number, what is known to fit, and its plan."""
-    from benchplan.planner import plan_day, resolved
+    from benchplan.planner import check_asked, plan_day, resolved
 
     with placing(plan_file) as asked:
+        check_asked(asked)
         day = resolved(asked)
         fits = _known_fits(day, search=search)
         return day, fits, plan_day(day, known_fits=fits)
@@ -101,7 +103,6 @@ def planned(plan_file: PlanFile, search: bool) -> tuple[Day, KnownFits, Plan | C
 def plan(given: argparse.Namespace) -> int:
     """Print or draw the whole day."""
     from benchplan.model import Cannot
-    from benchplan.more import more
     from benchplan.papers import plan_json, plan_text
 
     day, fits, plan = planned(read(given), search=not given.quick)
@@ -110,6 +111,8 @@ def plan(given: argparse.Namespace) -> int:
             say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
         return refuse(plan.reasons)
     if given.more and (given.json or not given.svg):
+        from benchplan.more import more
+
         plan = more(day, plan, fits)
     if given.svg:
         from benchplan.files.folder import write_file
