@@ -10,11 +10,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from benchplan import clock, heat, live, packing
+from benchplan.ceilings import value_warnings
 from benchplan.errors import BenchplanError, Problem
 from benchplan.fitting import KnownFits, fit_day
 from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
 from benchplan.model.run import NOTED, known_part, moving
-from benchplan.model.stop import Iterations, Stop
+from benchplan.model.stop import Iterations, Stop, go_on, never
 from benchplan.model.words import count_words, tray_words
 from benchplan.scheduling import (
     Capacities,
@@ -210,12 +211,14 @@ def plan_day(
     return _plan(shop, found, used, given(shop, jobs, until=found.finish_s), any_trays(shop))
 
 
-def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
+def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop = never) -> Plan:
     """Return the plan that follows from what was marked by ``now_s``; trays and numbers stay.
 
     ``plan`` is the one that was followed until now: its order says what people are at. The bounds
-    stay those of the plan before the run: they speak of the whole day.
+    stay those of the plan before the run: they speak of the whole day. Raises ``Stopped`` once
+    ``stop`` says so.
     """
+    go_on(stop)
     marked = live.as_marked(day, plan, marks)
     plan = marked.plan
     if marked.news.ending == "abort":
@@ -223,7 +226,7 @@ def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
     if not plan.loads:
         return replace(plan, finish_s=now_s)
     shop = shop_of(resolved(marked.day), plan.fits)
-    found = rebuilt(shop, plan, live.past(day, plan, marks, now_s))
+    found = rebuilt(shop, plan, live.past(day, plan, marks, now_s), stop)
     return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)
 
 
@@ -232,12 +235,14 @@ def follow(
     base: Plan,
     marks: tuple[Mark, ...],
     trail: Mapping[tuple[int, ...], Plan] | None = None,
+    stop: Stop = never,
 ) -> Plan:
     """Return the plan that a whole run came to with its last mark: ``replan`` from mark to mark.
 
     It depends on nothing but the first plan and the marks, so going on after a crash shows what was
     shown before. ``trail`` holds plans that followed so far, by ``moving`` of the marks until then:
-    the longest part of them that is known need not be planned again.
+    the longest part of them that is known need not be planned again. Raises ``Stopped`` as
+    ``replan`` does.
     """
     numbers = moving(marks)
     known = trail or {}
@@ -249,7 +254,7 @@ def follow(
             continue
         passed += 1
         if passed > len(longest):
-            plan = replan(day, plan, marks[:count], mark.entered_s)
+            plan = replan(day, plan, marks[:count], mark.entered_s, stop)
     return plan
 
 
@@ -267,6 +272,7 @@ def _plan(
         bound_any_s=bound_any_s,
         limits=limits(shop, found),
         warnings=tuple(_warnings(shop, found)),
+        value_warnings=value_warnings(shop.day),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 from pathlib import Path
 from typing import TextIO
@@ -57,6 +58,19 @@ def say(text: str) -> None:
     sys.stdout.flush()
 
 
+def ring() -> None:
+    """Ring the bell of a terminal that listens at standard output."""
+    sys.stdout.write("\a")
+    sys.stdout.flush()
+
+
+def page_width() -> int | None:
+    """Return how wide a page on standard output may be; None where it goes to no terminal."""
+    if not is_terminal(sys.stdout):
+        return None
+    return min(max(80, shutil.get_terminal_size().columns), 120)
+
+
 def complain(text: str) -> None:
     """Print a message to standard error; where that is closed too, the exit code says it."""
     from benchplan.papers.letters import spelled_for
@@ -83,14 +97,22 @@ def drop(stream: TextIO | None) -> None:
 
 
 def fault_words(fault: Exception) -> str:
-    """Say that the program, not its user, is at fault, and where, in a line."""
-    place = ""
-    trace = fault.__traceback__
-    while trace is not None:
-        name = Path(trace.tb_frame.f_code.co_filename)
-        place = f" ({name.name}, line {trace.tb_lineno})"
-        trace = trace.tb_next
-    return (
-        f"benchplan has a fault of its own here, which is not yours: {type(fault).__name__}: "
-        f"{fault}{place}. Please report it together with the plan file."
+    """Write a fault of the program into the log, and return the sentence about it.
+
+    With BENCHPLAN_DEBUG=1 the traceback follows the sentence.
+    """
+    import traceback
+
+    from benchplan.home.log_file import LOG, SEE_LOG, log_to_file
+
+    log_to_file()
+    LOG.error("internal error", exc_info=fault)
+    last = traceback.extract_tb(fault.__traceback__)[-1:]
+    place = "".join(f" ({Path(each.filename).name}, line {each.lineno})" for each in last)
+    said = (
+        f"Internal error in benchplan (not your fault): {type(fault).__name__}: {fault}{place}. "
+        f"{SEE_LOG} Please report it together with the plan file."
     )
+    if os.environ.get("BENCHPLAN_DEBUG") != "1":
+        return said
+    return f"{said}\n{''.join(traceback.format_exception(fault)).rstrip()}"

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from benchplan.model import Day
+from benchplan.model.beads import beads_g
 from benchplan.model.words import count_words
 
-OVERFILL_G = 0.5
-"""People put 0.3 to 0.7 g too much into a tin (trade handbook, from memory)."""
 DRYING_DAYS = 14
 """Nine jars in ten are dry by then: a full load of oil, 20 to 22 °C, a shake a day (the same)."""
 DAY_S = 86_400
@@ -43,7 +42,7 @@ def jars_needed(day: Day) -> tuple[JarNeed, ...]:
         left = order.tins - order.filled
         if left > 0:
             tins[order.scent] += left
-            grams[order.scent] += left * (day.recipes[order.recipe].fill_g + OVERFILL_G)
+            grams[order.scent] += beads_g(day, order)
     found = []
     for scent, count in tins.items():
         days, from_where = _drying(day, scent)

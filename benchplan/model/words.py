@@ -6,6 +6,7 @@ from benchplan import clock
 from benchplan.model.day import Day
 from benchplan.model.plan import Fit, Plan, Tray
 from benchplan.model.run import Action
+from benchplan.model.warning import warning_words
 
 
 def fit_words(fit: Fit) -> str:
@@ -22,6 +23,12 @@ def fit_words(fit: Fit) -> str:
     if fit.count >= fit.most_possible:
         return f"{fits}, no more can"
     return f"{fits}, best found; {fit.count + 1} has not been ruled out"
+
+
+def plan_warnings(day: Day, plan: Plan) -> list[str]:
+    """Return every warning of a plan as a sentence: values past a limit first."""
+    said = [warning_words(each, day.display) for each in plan.value_warnings]
+    return [*said, *plan.warnings]
 
 
 def count_words(count: int, one: str, many: str = "") -> str:
@@ -75,6 +82,12 @@ def either_words(parts: tuple[str, ...] | list[str]) -> str:
 def at_clock(day: Day, seconds: float, with_seconds: bool = False) -> str:
     """Return the clock time ``seconds`` after the day's start, as its maker reads clocks."""
     return clock.show_time(clock.at(day.start, seconds), day.display.clock, with_seconds)
+
+
+def hours_told_twice(day: Day, hours: int = 48) -> tuple[int, ...]:
+    """Return half hours from the day's start on whose clock times are told twice that night."""
+    halves = range(0, hours * 3600, 1800)
+    return tuple(at for at in halves if clock.told_twice(clock.at(day.start, at)))
 
 
 def slack_words(day: Day, finish_s: int) -> str:

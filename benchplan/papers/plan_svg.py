@@ -17,7 +17,15 @@ from benchplan import clock
 from benchplan.model import Day, Plan
 from benchplan.model.cells import cut
 from benchplan.model.lanes import NAMES, Bar, Lane, lanes, levels, round_moments
-from benchplan.model.words import at_clock, bound_words, count_words, finish_words, list_words
+from benchplan.model.words import (
+    at_clock,
+    bound_words,
+    count_words,
+    finish_words,
+    hours_told_twice,
+    list_words,
+    plan_warnings,
+)
 from benchplan.papers import svg
 from benchplan.papers.page import date_words, day_words
 
@@ -136,7 +144,7 @@ def _said(day: Day, plan: Plan) -> list[str]:
         f"{date_words(day)}, from {at_clock(day, 0)}. {finish_words(day, plan)}. "
         f"{bound_words(day, plan)}",
         f"{what}: {day_words(day)}.",
-        *(f"! {warning}" for warning in plan.warnings),
+        *(f"! {warning}" for warning in plan_warnings(day, plan)),
         CAUTION,
     ]
 
@@ -205,7 +213,8 @@ def _draw_row(group: ET.Element, day: Day, plan: Plan, found: Sequence[Lane], ro
 
 def _draw_axis(group: ET.Element, day: Day, row: _Row, bottom: float) -> None:
     """Draw the line of the clock, a tick and a faint line down for each of its times."""
-    wide = max(svg.width(at_clock(day, hour * 3600), _SMALL) for hour in (0, 12)) + 2.5
+    hours = (0, 12 * 3600, *hours_told_twice(day))
+    wide = max(svg.width(at_clock(day, hour), _SMALL) for hour in hours) + 2.5
     for moment in round_moments(day, row.begin, row.end, wide / row.per_s):
         x = row.x(moment)
         faint = {"stroke": _FAINT}
