@@ -134,19 +134,19 @@ def _check_queue(shop: Shop) -> None:
         raise BenchplanError(*problems)
 
 
-def default_stop(day: Day) -> Stop:
+def default_stop(day: Day) -> Iterations:
     """Return a stop rule of one or two seconds for a day whose finish is not proven to be the
     earliest before.
     """
     return _looks(day, 6000, 12)
 
 
-def quick_stop(day: Day) -> Stop:
+def quick_stop(day: Day) -> Iterations:
     """Return a stop rule for plans that are made by the dozen, to compare days with each other."""
     return _looks(day, 1500, 5)
 
 
-def _looks(day: Day, most: int, up_to: int) -> Stop:
+def _looks(day: Day, most: int, up_to: int) -> Iterations:
     """Allow ``most`` looks up to so many trays, and by nothing but their number fewer beyond.
 
     A look costs as much as there are trays. Few trays have few orders and need few looks; all the

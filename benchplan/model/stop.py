@@ -28,11 +28,17 @@ class Iterations:
     """Stop after ``most`` steps; the same number gives the same answer on every machine."""
 
     def __init__(self, most: int) -> None:
+        self.most = most
         self._left = most
 
     def __call__(self) -> bool:
         self._left -= 1
         return self._left < 0
+
+    @property
+    def done(self) -> int:
+        """How many steps were allowed until now."""
+        return self.most - max(self._left, 0)
 
 
 class Seconds:
