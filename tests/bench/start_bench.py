@@ -1,7 +1,7 @@
 """How fast things start, as ratios; run by hand, with no other load on the machine.
 
-``check``, and ``plan`` of the two-tray sample with known fits, against a Python that imports pint and
-tomllib and builds the unit registry; the first painted frame of the sample day against an empty
+``check``, and ``plan`` of the two-tray sample with known fits, against a Python that imports pint
+and tomllib and builds the unit registry; the first painted frame of the sample day against an empty
 Textual app's. Medians of five, after one to warm the caches.
 """
 
