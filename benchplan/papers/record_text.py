@@ -9,6 +9,7 @@ from datetime import tzinfo
 from benchplan import clock
 from benchplan.model import Run
 from benchplan.model.cells import wrap
+from benchplan.model.ids import MarkKind
 from benchplan.model.plan import Span
 from benchplan.model.record import Entry, Record, Stage, TrayRecord
 from benchplan.model.words import count_words, list_words
@@ -26,8 +27,10 @@ from benchplan.papers.record_words import (
 )
 
 OTHERWISE = (
-    "scrapped", "leaves", "pass over", "reading", "longer", "back in", "hold", "go on", "late",
-    "person comes", "person goes", "oven out", "stop", "abort",
+    MarkKind.SCRAPPED, MarkKind.LEAVES, MarkKind.WET, MarkKind.EARLY, MarkKind.JUDGED,
+    MarkKind.PASS_OVER, MarkKind.READING, MarkKind.LONGER, MarkKind.BACK_IN, MarkKind.HOLD,
+    MarkKind.GO_ON, MarkKind.LATE, MarkKind.PERSON_COMES, MarkKind.PERSON_GOES,
+    MarkKind.OVEN_OUT, MarkKind.STOP, MarkKind.ABORT,
 )  # fmt: skip
 
 Section = tuple[str, list[str]]

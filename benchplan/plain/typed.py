@@ -6,28 +6,33 @@ from collections.abc import Callable
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import mishaps
+from benchplan.carrying import mishaps, safety
 from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
-from benchplan.live import DONE_CHECK, DRY_CHECK
+from benchplan.model import Item, ItemId, MarkKind, Reason
 from benchplan.model.record import UNENDED
+from benchplan.model.run_words import item_words
 from benchplan.model.words import list_words, tray_words, whole_number
 from benchplan.plain import words
 from benchplan.plain.mishaps import MISHAPS, mishap
+from benchplan.views import asking
 from benchplan.views.bench import action_said
 from benchplan.views.marks import span
 from benchplan.views.standing import held_lines
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
+    from benchplan.carrying.mishaps import Bench
     from benchplan.carrying.session import Session
     from benchplan.carrying.sounding import Sounding
+    from benchplan.live import Unready
     from benchplan.live.state import Card
     from benchplan.model import Action
     from benchplan.plain.news import News
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
 NO_RUN = "No run is on yet. start begins it."
-NOT_DRY = "if the beads are not dry, test again, or wet: their trays leave the day."
+NOT_DRY = "if the beads are not dry, test again, or type wet to remove their trays from today."
+LOOKED_AT = Item(ItemId.LOOKED_AT)
 NOTHING = "There is nothing to mark now. other lists what may be done."
 HELP = {
     "start": "begins the day",
@@ -164,31 +169,74 @@ class Typed:
             return [f"This has only just come: {what}. Type done again if it is done."]
         return self._mark_done(card.action, card.person, now_s - ago * 60)
 
-    def _mark_done(self, action: Action, person: int, happened_s: int) -> list[str]:
+    def _mark_done(
+        self, action: Action, person: int, happened_s: int, reason: Reason | None = None
+    ) -> list[str]:
         """Mark an action done, on the card or not, if nothing must come before it."""
         bench = bench_of(self._session, person)
         if bench is not None and action.what != "unload":
             if self._held():
                 return ["It is held. Type on first, to go on."]
-            if first := mishaps.unseen(bench, action):
+            if first := safety.unseen(bench, action):
                 if action != bench.action:
                     return self._ask_seen(action, person, happened_s, first[0])
-                cure = NOT_DRY if first[0] == DRY_CHECK else "skip WHY passes it over."
-                return [f"First: {first[0]}. tick ticks it; {cure}"]
-            if (unseen := mishaps.not_looked_at(bench, action.trays)) is not None:
+                dry = first[0].id is ItemId.BEADS_DRY
+                cure = NOT_DRY if dry else "skip WHY passes it over."
+                return [f"First: {item_words(first[0])}. tick ticks it; {cure}"]
+            if (unseen := safety.not_looked_at(bench, action.trays)) is not None:
                 return self._ask_how_baked(unseen, person)
-        marked = self._carrier.done(action, person, happened_s)
+            if reason is None and (found := safety.unready(bench, action, happened_s)):
+                return self._ask_too_soon(bench, found, action, happened_s)
+        marked = self._carrier.done(action, person, happened_s, reason)
         what, marks = action_said(self._session.plan, action), self._session.marks
         late = marks[-1].entered_s - happened_s if marks else 0
         ago = f" {span(late)} ago" if late >= 60 else ""
         said = self._told(f"Marked done{ago}: {what}." if marked else "", also=marked)
-        bench = bench_of(self._session)
-        out = marked and action.what == "unload"
-        if out and bench is not None and mishaps.not_looked_at(bench, action.trays):
-            said += self._ask_how_baked(action, person)
-        return said
+        return said + self._after_an_exit(action, person) if marked else said
 
-    def _ask_seen(self, action: Action, person: int, happened_s: int, item: str) -> list[str]:
+    def _after_an_exit(self, action: Action, person: int) -> list[str]:
+        """Ask why a tray came out early, if it did, and how it is baked."""
+        bench = bench_of(self._session, person)
+        if action.what != "unload" or bench is None:
+            return []
+        found = safety.early_exit(bench, action)
+        if found is None:
+            looked = safety.not_looked_at(bench, action.trays) is None
+            return [] if looked else self._ask_how_baked(action, person)
+
+        def take(reason: Reason) -> list[str]:
+            self._carrier.add(safety.why_early(bench, action, reason))
+            return [*self._told(""), *self._after_an_exit(action, person)]
+
+        return self._ask_why(bench, found, take, "back undoes the mark; under 2 puts it back in.")
+
+    def _ask_too_soon(
+        self, bench: Bench, found: Unready, action: Action, happened_s: int
+    ) -> list[str]:
+        """Ask why something was done before its time, if it was."""
+
+        def take(reason: Reason) -> list[str]:
+            return self._mark_done(action, bench.person, happened_s, reason)
+
+        return self._ask_why(bench, found, take, "no: nothing is marked.")
+
+    def _ask_why(
+        self, bench: Bench, found: Unready, then: Callable[[Reason], list[str]], otherwise: str
+    ) -> list[str]:
+        reasons = asking.reasons_of(found)
+
+        def take(word: str) -> list[str]:
+            number = whole_number(word) or 0
+            if not 1 <= number <= len(reasons):
+                return ["Nothing marked."]
+            return then(reasons[number - 1][1])
+
+        self._question = take
+        said = " ".join(f"{at}: {words}." for at, (words, _) in enumerate(reasons, 1))
+        about = asking.unready_words(bench.day, found, bench.state.now_s)
+        return [f"{about} Why was it done? {said} {otherwise}"]
+
+    def _ask_seen(self, action: Action, person: int, happened_s: int, item: Item) -> list[str]:
         """Ask about an item that must be seen to before what is on no card is marked."""
 
         def take(word: str) -> list[str]:
@@ -196,22 +244,25 @@ class Typed:
                 return ["Nothing marked."]
             if not self._carrier.tick(action, person, item):
                 return self._told("")
-            return [f"Ticked: {item}.", *self._mark_done(action, person, happened_s)]
+            return [f"Ticked: {said}.", *self._mark_done(action, person, happened_s)]
 
+        said = item_words(item)
         self._question = take
-        return [f"First: {item}. yes: it is so. no: nothing is marked."]
+        return [f"First: {said}. yes: it is so. no: nothing is marked."]
 
     def _ask_how_baked(self, out: Action, person: int) -> list[str]:
         """Ask how what is out is baked; what went wrong has its own words."""
 
         def take(word: str) -> list[str]:
             if word in ("1", "yes"):
-                self._carrier.tick(out, person, DONE_CHECK)
-                return self._told(f"Ticked: {DONE_CHECK}.")
+                self._carrier.tick(out, person, LOOKED_AT)
+                return self._told(f"Ticked: {item_words(LOOKED_AT)}.")
             if word != "2":
                 return ["Nothing marked."]
-            self._carrier.mark("pass over", out, person, item=DONE_CHECK, note="looked at later")
-            return self._told(f"Passed over: {DONE_CHECK}.")
+            self._carrier.mark(
+                MarkKind.PASS_OVER, out, person, item=LOOKED_AT, reason=Reason.LOOKED_LATER
+            )
+            return self._told(f"Passed over: {item_words(LOOKED_AT)}.")
 
         self._question = take
         return [
@@ -223,16 +274,19 @@ class Typed:
         card = self._card()
         if card is None or card.action is None:
             return [NOTHING]
-        left = [item for item, ticked in card.checklist if not ticked]
+        left = [check.item for check in card.checklist if not check.seen]
         if not left:
             return ["Everything is ticked."]
-        ticked = left if rest.lower() == "all" else left[:1]
+        ticked = left[:1]
+        if rest.lower() == "all":  # nobody says by the way that beads are dry
+            ticked = [item for item in left if item.id is not ItemId.BEADS_DRY]
         for item in ticked:
             if not self._carrier.tick(card.action, card.person, item):
                 return self._told("")
-        more = left[len(ticked) :]
-        then = f"Then: {more[0]}." if more else "That was all."
-        return self._told(f"Ticked: {'; '.join(ticked)}. {then}")
+        more = [item for item in left if item not in ticked]
+        then = f"Then: {item_words(more[0])}." if more else "That was all."
+        said = f"Ticked: {'; '.join(map(item_words, ticked))}. " if ticked else ""
+        return self._told(f"{said}{then}")
 
     def _other(self, rest: str) -> list[str]:
         session, plan = self._session, self._session.good_plan()
@@ -278,7 +332,7 @@ class Typed:
     def _hold(self, _: str) -> list[str]:
         if self._held():
             return ["It is held already. Type on to go on."]
-        if not self._carrier.mark("hold", person=self._meant() or 1):
+        if not self._carrier.mark(MarkKind.HOLD, person=self._meant() or 1):
             return self._told("")
         day, state = self._session.day, self._session.state()
         first = held_lines(day, state)[1:] if day and state else []
@@ -293,7 +347,7 @@ class Typed:
             return [NO_RUN]
         if not self._held():
             return ["The run is on."]
-        return self._told("Going on." if self._carrier.mark("go on") else "")
+        return self._told("Going on." if self._carrier.mark(MarkKind.GO_ON) else "")
 
     def _take(self, _: str) -> list[str]:
         if not self._session.following:

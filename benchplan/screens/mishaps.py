@@ -5,21 +5,26 @@ Each question is answered by a few keys; none stands in the way of an oven's exi
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from benchplan import live
-from benchplan.carrying import mishaps
+from benchplan.carrying import mishaps, safety
+from benchplan.carrying.mishaps import Bench
 from benchplan.keys import key_of
-from benchplan.model import Action
+from benchplan.model import Action, Item, ItemId, MarkKind, Reason
+from benchplan.model.run_words import REASONS, item_words
 from benchplan.model.words import count_words, scent_words, tray_words
 from benchplan.screens.dialogs import Field, Fields
 from benchplan.screens.questions import Questions
+from benchplan.views import asking
 from benchplan.views.bench import action_said, who_words
 from benchplan.views.words import at_clock
 
-WHY_SCRAPPED = (mishaps.OVER_BAKED, "dropped", "spilled", "wrong scent or label")
-WHY_PASSED = ("seen to in another way", "not needed here", "no hand free")
-LATER = "looked at later"
+WHY_SCRAPPED = (Reason.OVER_BAKED, Reason.DROPPED, Reason.SPILLED, Reason.WRONG_LABEL)
+WHY_PASSED = (Reason.SEEN_OTHERWISE, Reason.NOT_NEEDED, Reason.NO_HAND_FREE)
+WHY_LATER = (Reason.LOOKED_LATER, Reason.NOT_NEEDED, Reason.NO_HAND_FREE)
+LOOKED_AT = Item(ItemId.LOOKED_AT)
 
 HAPPENED = (
     ("late", "Late: away from the bench for some minutes"),
@@ -27,6 +32,8 @@ HAPPENED = (
     ("back_in", "Under-baked: what is out goes back into the oven"),
     ("scrap", "Scrapped: tins over-baked, dropped or spilled"),
     ("reading", "Thermometer: what the one in the oven shows"),
+    ("checked", "Checked: the tins of a tray that was set aside are not hot"),
+    ("judged", "Judged: an oven that had to stay shut is cool and open"),
     ("comes", "A helper is here from now on"),
     ("goes", "The person of this card leaves for the day"),
     ("name", "A name for the person of this card"),
@@ -51,38 +58,84 @@ class Mishaps(Questions):
         if bench.state.held_s is not None:
             since = at_clock(bench.day, bench.state.held_s)
             return f"Held since {since}: {key_of('hold', bench.day.keys)} goes on first."
-        first = mishaps.unseen(bench, action)
+        first = safety.unseen(bench, action)
         return self._must(first) if first and action == bench.action else ""
 
-    def done(self, action: Action, person: int, happened_s: int | None = None) -> None:
-        """Mark an action done, if nothing must be seen to before; ask what belongs to it after."""
+    def done(
+        self,
+        action: Action,
+        person: int,
+        happened_s: int | None = None,
+        reason: Reason | None = None,
+    ) -> None:
+        """Mark an action done, if nothing must be seen to before; ask what belongs to it after.
+
+        What is not due yet may have happened all the same: then ``reason`` says why.
+        """
         bench, runs = self._bench(person), self._screen.bench_app.runs
         if bench is None:
             return
+        at_s = bench.state.now_s if happened_s is None else happened_s
+        out = action.what == "unload"
         if words := self.in_the_way(action, person):
             self._screen.session.tell(words)
-        elif first := mishaps.unseen(bench, action):
+        elif first := safety.unseen(bench, action):
             self._see_to(action, person, first[0], lambda: self.done(action, person, happened_s))
-        elif action.what != "unload" and (out := mishaps.not_looked_at(bench, action.trays)):
-            self._how_baked(out, person)
-        elif runs.done(action, person, happened_s):
+        elif not out and (before := safety.not_looked_at(bench, action.trays)):
+            self._how_baked(before, person)
+        elif not out and not reason and (found := safety.unready(bench, action, at_s)):
+            self._too_soon(bench, found, lambda why: self.done(action, person, happened_s, why))
+        elif runs.done(action, person, happened_s, reason):
             self._screen.let_go()
-            now = mishaps.bench_of(self._screen.session, person)
             if action.what == "load":
                 self.reading(action, person)
-            elif now and action.what == "unload" and mishaps.not_looked_at(now, action.trays):
-                self._how_baked(action, person)
+            elif out:
+                self._after_an_exit(action, person)
 
-    def _must(self, items: tuple[str, ...]) -> str:
+    def _too_soon(self, bench: Bench, found: live.Unready, take: Callable[[Reason], None]) -> None:
+        """Ask why something was done before its time, if it was."""
+        choices: list[tuple[str, Callable[[], None]]] = [(asking.MARK_NOTHING, lambda: None)]
+        choices += [(words, partial(take, reason)) for words, reason in asking.reasons_of(found)]
+        words = asking.unready_words(bench.day, found, bench.state.now_s)
+        self._choose("Before its time", words, choices)
+
+    def _after_an_exit(self, action: Action, person: int) -> None:
+        """Ask why a tray came out early, if it did, and how it is baked."""
+        bench = mishaps.bench_of(self._screen.session, person)
+        if bench is None:
+            return
+        found = safety.early_exit(bench, action)
+        if found is None:
+            if safety.not_looked_at(bench, action.trays):
+                self._how_baked(action, person)
+            return
+
+        def why(reason: Reason) -> None:
+            if self._make(lambda bench: safety.why_early(bench, action, reason), person):
+                self._after_an_exit(action, person)
+
+        choices: list[tuple[str, Callable[[], None]]] = [
+            ("It is still in the oven: undo the mark", self._take_back),
+            ("It goes back in", lambda: self._back(action)),
+        ]
+        choices += [(words, partial(why, reason)) for words, reason in asking.reasons_of(found)]
+        words = asking.unready_words(bench.day, found, bench.state.now_s)
+        self._choose("Out early", words, choices, no="Ask again later")
+
+    def _take_back(self) -> None:
+        self._screen.bench_app.runs.take_back()
+
+    def _must(self, items: tuple[Item, ...]) -> str:
         """Say what must be seen to before the card's action is done, and by which keys."""
         keys = self._screen.session.keys
         tick, other = key_of("tick", keys), key_of("pass_over", keys)
-        if items[0] == live.DRY_CHECK:
-            return f"First: {items[0]}. {tick} ticks it; {other} if they are not dry."
-        return f"First: {items[0]}. {tick} ticks what is next; {other} passes it over."
+        said = item_words(items[0])
+        if items[0].id is ItemId.BEADS_DRY:
+            return f"First: {said}. {tick} ticks it; {other} if they are not dry."
+        return f"First: {said}. {tick} ticks what is next; {other} passes it over."
 
     def _see_to(
-        self, action: Action, person: int, item: str, then: Callable[[], None] | None = None
+        self, action: Action, person: int, item: Item, then: Callable[[], None] | None = None
     ) -> None:
         """Ask about an item of an action's checklist; ``then`` goes on once it is seen to."""
         go_on = then or (lambda: None)
@@ -91,48 +144,38 @@ class Mishaps(Questions):
             if self._screen.bench_app.runs.tick(action, person, item):
                 go_on()
 
-        def passed(why: str) -> None:
-            if self._make(lambda bench: mishaps.passed_over(bench, action, item, why), person):
+        def passed(why: Reason | str) -> None:
+            if self._make(lambda bench: safety.passed_over(bench, action, item, why), person):
                 go_on()
 
-        said = action_said(self._screen.session.plan, action)
-        if item == live.DRY_CHECK:
+        def wet() -> None:
+            self._make(lambda bench: safety.wet(bench, item.scent), person)
+
+        said, words = action_said(self._screen.session.plan, action), item_words(item)
+        if item.id is ItemId.BEADS_DRY:
             choices = [("Test again: nothing is marked", lambda: None)]
             choices += [("The beads are dry: tick it", ticked)] if then else []
             choices += [
                 (
-                    "They are not: the trays leave the day, the jar dries on",
-                    lambda: self._wet(person),
+                    "Not dry: remove these trays from today; the jar keeps drying",
+                    wet,
                 )
             ]
-            self._choose("The dry test", f"{said}. {item}.", choices)
+            self._choose("The dry test", f"{said}. {words}.", choices)
         elif then:
-            over = ("Pass it over, and say why", lambda: self._why(item, WHY_PASSED, passed))
-            self._choose(f"First: {item}", said, [("It is so: tick it", ticked), over])
+            over = ("Pass it over, and say why", lambda: self._why(words, WHY_PASSED, passed))
+            self._choose(f"First: {words}", said, [("It is so: tick it", ticked), over])
         else:
-            self._why(f"Pass over: {item}", WHY_PASSED, passed)
-
-    def _wet(self, person: int) -> None:
-        """Let the trays of a scent that is not dry leave the day; its jar goes on drying."""
-        bench = self._bench(person)
-        scents = mishaps.card_scents(bench) if bench else ()
-
-        def leave(scent: str) -> None:
-            self._make(lambda bench: mishaps.not_dry(bench, scent), person)
-
-        if len(scents) == 1:
-            leave(scents[0])
-        elif scents:
-            self._pick("Which scent is not dry?", "", scents, scents, leave)
+            self._why(f"Pass over: {words}", WHY_PASSED, passed)
 
     def pass_over(self) -> None:
         """Pass over what the card asks for next, or say that its beads are not dry."""
         bench = self._bench()
         if bench is None:
             return
-        must = mishaps.unseen(bench, bench.action) if bench.action else ()
-        item = must[0] if must else mishaps.to_pass_over(bench)
-        if bench.action is None or not item:
+        must = safety.unseen(bench, bench.action) if bench.action else ()
+        item = must[0] if must else safety.to_pass_over(bench)
+        if bench.action is None or item == Item():
             self._screen.session.tell("Nothing is left to tick.")
         else:
             self._see_to(bench.action, bench.person, item)
@@ -141,11 +184,10 @@ class Mishaps(Questions):
         """Ask how the trays of an unload are baked; without an answer it is asked again."""
 
         def looked() -> None:
-            self._screen.bench_app.runs.tick(out, person, live.DONE_CHECK)
+            self._screen.bench_app.runs.tick(out, person, LOOKED_AT)
 
-        def later(why: str) -> None:
-            item = live.DONE_CHECK
-            self._make(lambda bench: mishaps.passed_over(bench, out, item, why), person)
+        def later(why: Reason | str) -> None:
+            self._make(lambda bench: safety.passed_over(bench, out, LOOKED_AT, why), person)
 
         self._choose(
             f"{tray_words(out.trays).capitalize()}: how baked?",
@@ -155,11 +197,11 @@ class Mishaps(Questions):
                 ("Under-baked: back into the oven", lambda: self._back(out)),
                 (
                     "Over-baked: tins are scrapped",
-                    lambda: self._scrap(out.trays, mishaps.OVER_BAKED),
+                    lambda: self._scrap(out.trays, Reason.OVER_BAKED),
                 ),
                 (
                     "Not looked at now: passed over, and why",
-                    lambda: self._why("Not looked at", (LATER, *WHY_PASSED[1:]), later),
+                    lambda: self._why("Not looked at", WHY_LATER, later),
                 ),
             ],
             no="Ask again later",
@@ -170,7 +212,9 @@ class Mishaps(Questions):
     def hold(self) -> None:
         """Hold the run, or go on with it."""
         self._make(
-            lambda bench: mishaps.bare(bench, "hold" if bench.state.held_s is None else "go on")
+            lambda bench: mishaps.bare(
+                bench, MarkKind.HOLD if bench.state.held_s is None else MarkKind.GO_ON
+            )
         )
 
     def longer(self) -> None:
@@ -189,6 +233,8 @@ class Mishaps(Questions):
             "back_in": self._back_in,
             "scrap": self._scrap,
             "reading": self.reading,
+            "checked": self._checked,
+            "judged": self._judged,
             "comes": self._comes,
             "goes": lambda: self._sure(
                 mishaps.goes, f"{self._who()} leaves for the day?", "They leave"
@@ -208,10 +254,10 @@ class Mishaps(Questions):
 
         def take(how: str) -> None:
             if how == "stop":
-                self._make(lambda bench: mishaps.bare(bench, "stop"))
+                self._make(lambda bench: mishaps.bare(bench, MarkKind.STOP))
                 return
             self._sure(
-                lambda bench: mishaps.bare(bench, "abort"),
+                lambda bench: mishaps.bare(bench, MarkKind.ABORT),
                 "Abort: switch every oven off now",
                 "Ovens are off: abort",
                 "All ends at once. Smoke or a sharp smell: leave the doors shut, air the room, "
@@ -256,7 +302,7 @@ class Mishaps(Questions):
             lambda bench, seconds: mishaps.back_in(bench, out, seconds),
         )
 
-    def _scrap(self, trays: tuple[int, ...] = (), why: str = "") -> None:
+    def _scrap(self, trays: tuple[int, ...] = (), why: Reason | None = None) -> None:
         """Ask which tray, why and how many tins of it, as far as that is not known."""
         bench = self._bench()
         if bench is None:
@@ -281,9 +327,44 @@ class Mishaps(Questions):
         else:
             self._pick("Scrapped: of which tray?", "", trays, said, of)
 
-    def _how_many(self, tray: int, why: str) -> None:
+    def _checked(self) -> None:
+        """Ask which tray was checked, if there are several."""
+        bench = self._bench()
+        if bench is None:
+            return
+        trays: Sequence[int | None] = safety.unchecked(bench) or (None,)
+
+        def take(tray: int | None) -> None:
+            self._make(lambda bench: safety.checked(bench, tray))
+
+        if len(trays) == 1:
+            take(trays[0])
+        else:
+            self._pick("Checked: which tray?", "", trays, [f"Tray {each}" for each in trays], take)
+
+    def _judged(self) -> None:
+        """Ask how many tins of a tray that was shut in are good."""
+        bench = self._bench()
+        if bench is None:
+            return
+
+        def take(tray: int | None) -> None:
+            self._number(
+                f"Tray {tray}, shut in",
+                "Only once the oven is cool and open. How many of its tins are good?",
+                "Good tins",
+                lambda bench, good: safety.judged(bench, tray, good),
+            )
+
+        trays = safety.shut_in(bench)
+        if trays:
+            self._pick("Judged: which tray?", "", trays, [f"Tray {each}" for each in trays], take)
+        else:
+            self._make(lambda bench: safety.judged(bench, None, None))
+
+    def _how_many(self, tray: int, why: Reason | str) -> None:
         self._number(
-            f"Tray {tray}: {why}",
+            f"Tray {tray}: {why if not isinstance(why, Reason) else REASONS[why]}",
             "How many tins are scrapped?",
             "Tins",
             lambda bench, count: mishaps.scrapped(bench, tray, count, why),

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from benchplan.book import BenchBook
 from benchplan.model import Action, Mark, Run
+from benchplan.model.ids import Item
 
 TIMES = 20
 START = datetime(2026, 12, 5, 9, tzinfo=UTC)
@@ -44,7 +45,7 @@ def expected(number: int) -> Mark:
         return Mark("take back", number, number, takes_back=number - 1, number=number)
     fill = Action("fill", (number,))
     if number % 3 == 0:
-        return Mark("tick", number, number, fill, "Mitts on", number=number)
+        return Mark("tick", number, number, fill, Item(own="Mitts on"), number=number)
     return Mark("done", number, number, fill, number=number)
 
 

@@ -11,7 +11,7 @@ from benchplan import live
 from benchplan.book import BenchBook
 from benchplan.carrying import mishaps
 from benchplan.model import Action, Mark
-from benchplan.model.run import MARKS
+from benchplan.model.ids import MarkKind
 from benchplan.model.words import tray_words
 from benchplan.plain.mishaps import MISHAPS, Bench, mishap
 from benchplan.views.marks import mark_words
@@ -66,7 +66,7 @@ def test_a_word_becomes_one_mark(
     assert isinstance(found, Mark), found
     assert (found.what, found.action, round(found.amount), found.note) == wanted
     assert found.happened_s == found.entered_s == at.state.now_s
-    assert found.what in MARKS
+    assert found.what in MarkKind
 
 
 def test_passing_over_names_the_item_and_keeps_the_reason() -> None:
@@ -139,7 +139,7 @@ def test_what_cannot_be_says_what_would_do(at: Bench, word: str, rest: str, said
 
 def test_every_kind_of_mark_is_said_in_words() -> None:
     action = Action("unload", (1,), "countertop")
-    for what in MARKS:
+    for what in MarkKind:
         mark = Mark(what, 60, 120, action, "Mitts on", amount=2, note="why")
         said = mark_words(DAY, PLAN, mark)
         assert said.endswith(".")

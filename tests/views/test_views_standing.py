@@ -9,6 +9,7 @@ from example_day import day, plan
 from benchplan import live
 from benchplan.live.state import State
 from benchplan.model import Action, Mark
+from benchplan.model.ids import Item
 from benchplan.views import bench
 from benchplan.views.marks import back_words, mark_words
 from benchplan.views.rows import plain
@@ -96,7 +97,9 @@ def test_a_checklist_tells_ticked_passed_over_and_what_must_be_seen_to_apart() -
 
 
 def test_what_was_passed_over_is_on_the_card_it_belongs_to() -> None:
-    state = at(0, mark("pass over", 0, ON, item="Extinguisher at hand, way out clear", note="x"))
+    state = at(
+        0, mark("pass over", 0, ON, item=Item(own="Extinguisher at hand, way out clear"), note="x")
+    )
     assert state.cards[0].passed == ("Extinguisher at hand, way out clear",)
     assert "[-] Extinguisher at hand" in plain(card_of(state).tail)
 
@@ -117,7 +120,7 @@ def test_people_are_called_by_their_names_where_there_are_several() -> None:
 
 
 def test_a_mark_taken_back_is_said_by_what_it_was() -> None:
-    done, tick = mark("done", 5, ON), mark("tick", 5, ON, item="Mitts on")
+    done, tick = mark("done", 5, ON), mark("tick", 5, ON, item=Item(own="Mitts on"))
     held, gone = mark("hold", 5), mark("scrapped", 5, UNLOAD, amount=2.0, note="dropped")
     assert [back_words(DAY, PLAN, each) for each in (done, tick, held, gone)] == [
         "Switch countertop on",
