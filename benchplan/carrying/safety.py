@@ -18,6 +18,7 @@ from benchplan.model.words import either_words, list_words, tray_words
 if TYPE_CHECKING:
     from benchplan.carrying.session import Session
 
+LOOKED_AT = Item(ItemId.LOOKED_AT)
 PAST_AN_OVEN = ("load", "unload", "transfer", "pack")
 SEEN = (MarkKind.TICK, MarkKind.PASS_OVER)
 
