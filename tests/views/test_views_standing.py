@@ -7,6 +7,7 @@ from dataclasses import replace
 from example_day import day, plan
 
 from benchplan import live
+from benchplan.live import Check
 from benchplan.live.state import State
 from benchplan.model import Action, Mark
 from benchplan.model.ids import Item
@@ -91,8 +92,13 @@ def test_keys_in_words_are_the_ones_the_day_has() -> None:
 
 
 def test_a_checklist_tells_ticked_passed_over_and_what_must_be_seen_to_apart() -> None:
-    items = (("Clean", True), ("Level", True), ("Landing", False), ("Mitts", False))
-    rows = bench.checklist_rows(items, 30, 9, ("Level",), ("Landing",))
+    items = (
+        Check(Item(own="Clean"), seen=True),
+        Check(Item(own="Level"), seen=True, passed=True),
+        Check(Item(own="Landing"), required=True),
+        Check(Item(own="Mitts")),
+    )
+    rows = bench.checklist_rows(items, 30, 9)
     assert plain(rows) == "[x] Clean\n[-] Level\n[!] Landing\n[ ] Mitts"
 
 
@@ -100,7 +106,8 @@ def test_what_was_passed_over_is_on_the_card_it_belongs_to() -> None:
     state = at(
         0, mark("pass over", 0, ON, item=Item(own="Extinguisher at hand, way out clear"), note="x")
     )
-    assert state.cards[0].passed == ("Extinguisher at hand, way out clear",)
+    passed = [each.item.own for each in state.cards[0].checklist if each.passed]
+    assert passed == ["Extinguisher at hand, way out clear"]
     assert "[-] Extinguisher at hand" in plain(card_of(state).tail)
 
 
