@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from benchplan import clock, heat, live, packing
+from benchplan.ceilings import value_warnings
 from benchplan.errors import BenchplanError, Problem
 from benchplan.fitting import KnownFits, fit_day
 from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
@@ -215,6 +216,7 @@ def _plan(
         bound_any_s=bound_any_s,
         limits=limits(shop, found),
         warnings=tuple(_warnings(shop, found)),
+        value_warnings=value_warnings(shop.day),
     )
 
 

@@ -83,14 +83,22 @@ def drop(stream: TextIO | None) -> None:
 
 
 def fault_words(fault: Exception) -> str:
-    """Say that the program, not its user, is at fault, and where, in a line."""
-    place = ""
-    trace = fault.__traceback__
-    while trace is not None:
-        name = Path(trace.tb_frame.f_code.co_filename)
-        place = f" ({name.name}, line {trace.tb_lineno})"
-        trace = trace.tb_next
-    return (
-        f"benchplan has a fault of its own here, which is not yours: {type(fault).__name__}: "
-        f"{fault}{place}. Please report it together with the plan file."
+    """Write a fault of the program into the log, and return the sentence about it.
+
+    With BENCHPLAN_DEBUG=1 the traceback follows the sentence.
+    """
+    import traceback
+
+    from benchplan.home.log_file import LOG, SEE_LOG, log_to_file
+
+    log_to_file()
+    LOG.error("internal error", exc_info=fault)
+    last = traceback.extract_tb(fault.__traceback__)[-1:]
+    place = "".join(f" ({Path(each.filename).name}, line {each.lineno})" for each in last)
+    said = (
+        f"Internal error in benchplan (not your fault): {type(fault).__name__}: {fault}{place}. "
+        f"{SEE_LOG} Please report it together with the plan file."
     )
+    if os.environ.get("BENCHPLAN_DEBUG") != "1":
+        return said
+    return f"{said}\n{''.join(traceback.format_exception(fault)).rstrip()}"

@@ -21,6 +21,9 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from benchplan.errors import BenchplanError
+from benchplan.home import home
+
 if TYPE_CHECKING:
     import pint
 
@@ -297,9 +300,8 @@ def _convert(value: Fraction, unit: str, kind: str) -> Fraction:
 
 def cache_folder() -> Path:
     """Return the folder in which the prepared table of units is kept; BENCHPLAN_HOME overrides."""
-    home = os.environ.get("BENCHPLAN_HOME", "")
-    if home:
-        return Path(home) / "cache" / "units"
+    if os.environ.get("BENCHPLAN_HOME", "").strip():
+        return home() / "cache" / "units"
     import platformdirs
 
     return platformdirs.user_cache_path("benchplan", appauthor=False) / "units"
@@ -310,7 +312,10 @@ def _registry() -> pint.UnitRegistry[Any]:
     """Build Pint's registry once, with its table kept on disk; without where that cannot be."""
     import pint
 
-    folder = cache_folder()
+    try:
+        folder = cache_folder()
+    except BenchplanError:  # whoever needs the data folder says so
+        return pint.UnitRegistry(cache_folder=None, non_int_type=Fraction)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         if os.access(folder, os.W_OK):

@@ -16,6 +16,7 @@ MARK = (
     "number, what, happened_s, entered_s, action, trays, place, turn, item, person, takes_back,"
     " amount, note, item_id, scent, reason"
 )
+JAR = "number, scent, started, note, failed_run, failed_mark"
 CORRECTION = "mark, field, old, new, why, entered, number"
 
 Row = tuple[Any, ...]
@@ -112,6 +113,18 @@ def mark_row(mark: Mark) -> Row:
         mark.item.scent,
         mark.reason or "",
     )
+
+
+def recent_of(row: Row) -> RecentFile:
+    """Return the recent file of a row of path, name, and when it was opened."""
+    path, name, opened = row
+    return RecentFile(path, name, datetime.fromisoformat(opened))
+
+
+def jar_of(row: Row) -> Jar:
+    """Return the jar of a row of ``JAR``."""
+    number, scent, started, note, run, mark = row
+    return Jar(number, scent, date.fromisoformat(started), note, (run, mark) if run else None)
 
 
 def correction_of(row: Row) -> Correction:

@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 def check(given: argparse.Namespace) -> int:
     """Say what a plan file says, what fits, and what cannot be done."""
+    from benchplan.ceilings import value_warnings
     from benchplan.fitting import fit_day
+    from benchplan.model.warning import warning_words
     from benchplan.papers.fit_text import check_text
     from benchplan.planner import check_day
 
@@ -28,7 +30,8 @@ def check(given: argparse.Namespace) -> int:
         # rows say all that a check needs, unless trays are asked for by their size
         fits = fit_day(day, _known_fits(day, search=bool(day.queue)))
         reasons = check_day(day, fits)
-    say(check_text(day, fits, possible=not reasons))
+    warnings = [warning_words(each, day.display) for each in value_warnings(day)]
+    say(check_text(day, fits, possible=not reasons, warnings=warnings))
     return refuse(reasons) if reasons else DONE
 
 
@@ -51,11 +54,15 @@ def fit(given: argparse.Namespace) -> int:
 def _known_fits(day: Day, search: bool, every: bool = False) -> KnownFits:
     """Return what is known to fit, after a search for what nobody has searched yet.
 
-    A book that cannot be opened or written keeps nothing, and no verb fails for it.
+    A book that cannot be opened or written keeps nothing, and no verb fails for it. Where no search
+    can find more than rows hold, it is not opened at all.
     """
     from benchplan.book import BenchBook
+    from benchplan.fitting import unsearched
     from benchplan.keeping import kept_fits, search_and_keep
 
+    if not unsearched(day, {}, every=True):
+        return {}
     book = None
     try:
         book = BenchBook.open()

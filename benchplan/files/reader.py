@@ -72,9 +72,14 @@ def read_text(
     name: str,
     where: str | os.PathLike[str] = "",
     display: Display | None = None,
+    kept: bool = False,
 ) -> PlanFile:
-    """Read a plan from a text; ``name`` is for messages, ``where`` the folder of its kit."""
-    return _read(parse_source(text, name), Path(where), _day_name(Path(name).stem), display)
+    """Read a plan from a text; ``name`` is for messages, ``where`` the folder of its kit.
+
+    ``kept`` texts are days of runs in the bench book.
+    """
+    day_name = _day_name(Path(name).stem)
+    return _read(parse_source(text, name), Path(where), day_name, display, kept=kept)
 
 
 def _day_name(stem: str) -> str:
@@ -84,7 +89,12 @@ def _day_name(stem: str) -> str:
 
 
 def _read(
-    source: Source, folder: Path, name: str, display: Display | None, kit: Source | None = None
+    source: Source,
+    folder: Path,
+    name: str,
+    display: Display | None,
+    kit: Source | None = None,
+    kept: bool = False,
 ) -> PlanFile:
     _refuse_newer(source)
     notes = Notes()
@@ -93,7 +103,7 @@ def _read(
     def note(path: KeyPath, what: str, cure: str) -> None:
         notes.within(overlay.source(path))(path, what, cure)
 
-    check(overlay.values, note, overlay.whole)
+    check(overlay.values, note, overlay.whole, kept)
     day = overlay.values.get("day")
     moments = read_moments(day, note) if isinstance(day, dict) else None
     notes.raise_if_any([source.name, overlay.kit.name if overlay.kit else ""])

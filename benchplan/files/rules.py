@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+from benchplan import units
 from benchplan.files.fields import BREAK, TABLES
 from benchplan.files.lines import Path, key_text
 from benchplan.files.nearest import suggest
@@ -15,12 +16,14 @@ from benchplan.keys import faults
 from benchplan.model.words import count_words
 
 MOST_TINS = 10_000  # in one day
+MOST_BAKE_AT_C = 235.0  # docs/rules.md says where this comes from
 
 
-def check(values: dict[str, Any], note: Note, whole: bool) -> None:
+def check(values: dict[str, Any], note: Note, whole: bool, kept: bool = False) -> None:
     """Note everything that is missing or does not go together in the kept ``values``.
 
     With ``whole`` False the kit could not be read, so only what the plan itself says is judged.
+    What the bench book has ``kept`` was judged when it began, and a record of it stays readable.
     """
     if _seems_a_kit(values):
         note((), "This seems to be a kit: it has no orders and no date.", "Name a plan file.")
@@ -32,6 +35,8 @@ def check(values: dict[str, Any], note: Note, whole: bool) -> None:
     _orders(values, note)
     _trays(values, note)
     _kit(values, note)
+    if not kept:
+        _heat(values, note)
     _keys(values, note)
 
 
@@ -253,6 +258,22 @@ def _kit(values: dict[str, Any], note: Note) -> None:
                 "The shortest drying time is longer than the longest.",
                 "Write the shortest first.",
             )
+
+
+def _heat(values: dict[str, Any], note: Note) -> None:
+    most = _temperature(MOST_BAKE_AT_C)
+    for path, recipe in tables(values, "recipes"):
+        if recipe.get("bake_at", 0.0) > MOST_BAKE_AT_C:
+            note(
+                (*path, "bake_at"),
+                f"bake_at is {_temperature(recipe['bake_at'])}; the maximum is {most}: above it "
+                "the beads break down and give off acid vapour.",
+                "Write the temperature that the beads' data sheet allows.",
+            )
+
+
+def _temperature(c: float) -> str:
+    return f"{units.show_temperature(c, 'metric')} ({units.show_temperature(c, 'us')})"
 
 
 def _keys(values: dict[str, Any], note: Note) -> None:

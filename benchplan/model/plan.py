@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from benchplan.model.warning import ValueWarning
+
 Span = tuple[int, int]
 
 STEPS = ("fill", "set", "load", "bake", "unload", "rest", "transfer", "cool", "pack")
@@ -212,6 +214,7 @@ class Plan:
     limits: Limits
     one_more: tuple[OneMore, ...] = ()
     warnings: tuple[str, ...] = ()
+    value_warnings: tuple[ValueWarning, ...] = ()
     start_by_s: int | None = None
     in_time: tuple[InTime, ...] = ()
     chance: Chance | None = None

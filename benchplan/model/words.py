@@ -6,6 +6,7 @@ from benchplan import clock
 from benchplan.model.day import Day
 from benchplan.model.plan import Fit, Plan, Tray
 from benchplan.model.run import Action
+from benchplan.model.warning import warning_words
 
 
 def fit_words(fit: Fit) -> str:
@@ -22,6 +23,12 @@ def fit_words(fit: Fit) -> str:
     if fit.count >= fit.most_possible:
         return f"{fits}, no more can"
     return f"{fits}, best found; {fit.count + 1} has not been ruled out"
+
+
+def plan_warnings(day: Day, plan: Plan) -> list[str]:
+    """Return every warning of a plan as a sentence: values past a limit first."""
+    said = [warning_words(each, day.display) for each in plan.value_warnings]
+    return [*said, *plan.warnings]
 
 
 def count_words(count: int, one: str, many: str = "") -> str:

@@ -27,8 +27,17 @@ def fits_text(
     return "\n".join(lines) + "\n"
 
 
-def check_text(day: Day, fits: Sequence[Fit], possible: bool = True, width: int = 80) -> str:
-    """Return what was read, what fits, what is left to usual values, and what is next."""
+def check_text(
+    day: Day,
+    fits: Sequence[Fit],
+    possible: bool = True,
+    width: int = 80,
+    warnings: Sequence[str] = (),
+) -> str:
+    """Return what was read, what fits, what is left to usual values, and what is next.
+
+    ``warnings`` are sentences about values that are past a limit.
+    """
     lines = [
         *wrap(day.name, width),
         *wrap(f"{date_words(day)} from {at_clock(day, 0)}", width),
@@ -45,14 +54,20 @@ def check_text(day: Day, fits: Sequence[Fit], possible: bool = True, width: int 
             for line in paragraph(f"{what_words(fit)}: {fit_words(fit)}", width)
         ),
     ]
-    cautions = day_cautions(day)
-    if cautions:
-        lines += ["", "MIND", *(line for each in cautions for line in paragraph(each, width))]
+    mind = [f"! {each}" for each in warnings] + list(day_cautions(day))
+    if mind:
+        lines += ["", "MIND", *(line for each in mind for line in paragraph(each, width))]
     if day.defaults:
         lines += ["", "LEFT OUT OF THE FILE, SO TAKEN AS USUAL"]
         lines += [line for each in default_lines(day) for line in paragraph(each, width)]
     if possible:
-        lines += ["", *wrap("Nothing here stands in the way. Next: benchplan plan FILE.", width)]
+        said = "Nothing here stands in the way."
+        if warnings:
+            said = (
+                f"{count_words(len(warnings), 'value')} past a limit: read what MIND says. You "
+                "are asked about each before the first real run."
+            )
+        lines += ["", *wrap(f"{said} Next: benchplan plan FILE.", width)]
     return "\n".join(lines) + "\n"
 
 

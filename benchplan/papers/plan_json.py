@@ -22,6 +22,8 @@ from benchplan.model import (
     Step,
     Tray,
 )
+from benchplan.model.warning import ValueWarning, WarningId
+from benchplan.model.words import plan_warnings
 
 FORMAT = 1
 Json = dict[str, Any]
@@ -31,7 +33,7 @@ def plan_to_dict(day: Day, plan: Plan) -> Json:
     """Return a plan as plain dicts and lists. A key without a value is left out, never null.
 
     ``one_more``, ``start_by_s``, ``in_time`` and ``chance`` are there only where they were asked
-    for.
+    for, ``warning_ids`` only where a value is past a limit.
     """
     found: Json = {
         "format": FORMAT,
@@ -91,7 +93,9 @@ def plan_to_dict(day: Day, plan: Plan) -> Json:
         found["in_time"] = [_without_none(**asdict(each)) for each in plan.in_time]
     if plan.chance is not None:
         found["chance"] = _without_none(**asdict(plan.chance))
-    found["warnings"] = list(plan.warnings)
+    found["warnings"] = plan_warnings(day, plan)
+    if plan.value_warnings:
+        found["warning_ids"] = [asdict(each) for each in plan.value_warnings]
     found["defaults"] = list(day.defaults)
     return found
 
@@ -161,7 +165,12 @@ def plan_from_dict(data: Mapping[str, Any]) -> Plan:
             OneMore(each["what"], each.get("kind"), each["finish_s"])
             for each in data.get("one_more", ())
         ),
-        warnings=tuple(data["warnings"]),
+        # Sentences of values come first, and are made anew of their ids.
+        warnings=tuple(data["warnings"][len(data.get("warning_ids", ())) :]),
+        value_warnings=tuple(
+            ValueWarning(WarningId(each["id"]), each["name"], each["value"], each["limit"])
+            for each in data.get("warning_ids", ())
+        ),
         start_by_s=data.get("start_by_s"),
         in_time=tuple(
             InTime(each["what"], each.get("kind"), each["count"], each["finish_s"])

@@ -17,7 +17,14 @@ from benchplan import clock
 from benchplan.model import Day, Plan
 from benchplan.model.cells import cut
 from benchplan.model.lanes import NAMES, Bar, Lane, lanes, levels, round_moments
-from benchplan.model.words import at_clock, bound_words, count_words, finish_words, list_words
+from benchplan.model.words import (
+    at_clock,
+    bound_words,
+    count_words,
+    finish_words,
+    list_words,
+    plan_warnings,
+)
 from benchplan.papers import svg
 from benchplan.papers.page import date_words, day_words
 
@@ -136,7 +143,7 @@ def _said(day: Day, plan: Plan) -> list[str]:
         f"{date_words(day)}, from {at_clock(day, 0)}. {finish_words(day, plan)}. "
         f"{bound_words(day, plan)}",
         f"{what}: {day_words(day)}.",
-        *(f"! {warning}" for warning in plan.warnings),
+        *(f"! {warning}" for warning in plan_warnings(day, plan)),
         CAUTION,
     ]
 

@@ -15,6 +15,7 @@ from benchplan.model.words import (
     count_words,
     finish_words,
     fit_words,
+    plan_warnings,
     scent_words,
 )
 from benchplan.papers.cautions import CAUTIONS, DECIDES, day_cautions
@@ -55,7 +56,9 @@ def _head(day: Day, plan: Plan, width: int) -> list[str]:
 
 
 def _warnings(day: Day, plan: Plan, width: int) -> list[str]:
-    lines = [line for warning in plan.warnings for line in paragraph(warning, width, "  ! ")]
+    lines = [
+        line for warning in plan_warnings(day, plan) for line in paragraph(warning, width, "  ! ")
+    ]
     return ["MIND", *lines] if lines else []
 
 

@@ -21,11 +21,11 @@ from benchplan.carrying.watch import Watcher
 from benchplan.carrying.work import plan as plan_of
 from benchplan.clock import AnchoredClock, Clock, Reading
 from benchplan.errors import BenchplanError
+from benchplan.home.log_file import LOG, SEE_LOG, log_to_file
 from benchplan.screens import jobs
 from benchplan.screens.actions import EVERYWHERE, bindings, help_groups, keymap
 from benchplan.screens.base import DayScreen
 from benchplan.screens.bells import Bells
-from benchplan.screens.log_file import LOG, SEE_LOG, log_to_file
 from benchplan.screens.messages import Failed, Finished
 from benchplan.screens.quick import put_aside, share_often
 from benchplan.screens.theme import LOOKS, theme

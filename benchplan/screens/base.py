@@ -8,8 +8,8 @@ from textual.app import ComposeResult
 from textual.containers import Container
 from textual.screen import Screen
 
+from benchplan.home.log_file import LOG, SEE_LOG
 from benchplan.screens.actions import footer_of, shared_footer
-from benchplan.screens.log_file import LOG, SEE_LOG
 from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import frame

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, TypeVar
 from textual.worker import get_current_worker
 
 from benchplan.errors import BenchplanError
-from benchplan.screens.log_file import LOG
+from benchplan.home.log_file import LOG
 from benchplan.screens.messages import Failed, Finished
 
 if TYPE_CHECKING:

@@ -58,9 +58,10 @@ class Saving:
         self._app.push_screen(
             Fields(
                 "Save as",
-                f"Writes a new plan file into {folder}: next time's day, nothing filled yet.",
+                f"Writes a new plan file into {folder.resolve()}: next time's day, nothing filled "
+                "yet.",
                 [
-                    Field("Name", day.name, partial(check_new_name, folder)),
+                    Field("Name", new_name(folder, day.name), partial(check_new_name, folder)),
                     Field(
                         "Date (year-month-day)",
                         (day.start.date() + timedelta(weeks=1)).isoformat(),
@@ -99,6 +100,15 @@ def check_new_name(folder: Path, name: str) -> str:
         return "Type a name with at least one letter or figure."
     path = folder / file_name(name)
     return f"{path} exists already; choose another name." if path.exists() else ""
+
+
+def new_name(folder: Path, name: str) -> str:
+    """Return a day's name, counted on where its file is there already: "Harbour fair 2"."""
+    found, stem, number = name, re.sub(r" \d+$", "", name), 1
+    while (folder / file_name(found)).exists():
+        number += 1
+        found = f"{stem} {number}"
+    return found
 
 
 def read_date(text: str) -> str:

@@ -105,8 +105,8 @@ def _head(
     if about:
         head.append(row(Piece(cut(about, width), "quiet")))
     said = f"{words} {at_clock(day, state.now_s + seconds)}" if words else ""
-    head.append(row(cut(said, width)))
-    return head
+    # On a narrow card the clock time goes onto a line of its own: it is never cut.
+    return [*head, *(row(line) for line in wrap(said, width) or [""])]
 
 
 def card_kind(state: State, card: Card) -> str:

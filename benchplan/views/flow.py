@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from benchplan.model import Day, Plan
 from benchplan.model.lanes import round_moments
 from benchplan.model.waits import why_bar
+from benchplan.model.words import plan_warnings
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
 from benchplan.views.limits import busy
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
@@ -125,7 +126,7 @@ def _title(
         parts.append(Piece(f"  now {at_clock(day, now_s)} ▼", "strong"))
     if stale:
         parts.append(Piece("  replanning", "warn"))
-    if cut_off and plan.warnings:
+    if cut_off and (plan.warnings or plan.value_warnings):
         parts.append(Piece("  ! Orders has warnings", "warn"))
     return clip(row(*parts), width)
 
@@ -283,7 +284,7 @@ def _words(
         wrap_rows(why, width),
         wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone),
         wrap_rows(LETTERS, width, "quiet"),
-        *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in plan.warnings),
+        *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in plan_warnings(day, plan)),
     ]
     limits = busy(plan, width)
     if height >= 12 + len(lanes) + sum(map(len, parts)) + len(limits):

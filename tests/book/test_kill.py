@@ -20,7 +20,7 @@ WRITER = """
 import sys
 from pathlib import Path
 from benchplan.book import BenchBook
-from benchplan.model import Action, Mark
+from benchplan.model import Action, Item, Mark
 
 book = BenchBook.open(Path(sys.argv[1]))
 run = book.run(int(sys.argv[2]))
@@ -31,7 +31,7 @@ while True:
     if at % 7 == 0:
         mark = Mark("take back", at, at, takes_back=at - 1)
     elif at % 3 == 0:
-        mark = Mark("tick", at, at, Action("fill", (at,)), "Mitts on")
+        mark = Mark("tick", at, at, Action("fill", (at,)), Item(own="Mitts on"))
     else:
         mark = Mark("done", at, at, Action("fill", (at,)))
     kept = book.add_mark(run, mark)

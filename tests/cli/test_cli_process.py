@@ -129,3 +129,14 @@ def test_no_verb_of_the_shell_loads_the_screens(sample: str, verb: str) -> None:
         text=True,
     )
     assert done.stderr.splitlines()[-1] == "[]"
+
+
+def test_a_data_folder_of_nobody_stops_only_what_needs_it(sample: str, run: Run) -> None:
+    for verb in ("check", "plan", "fit"):
+        done = run(verb, sample, BENCHPLAN_HOME="~nosuchuser")
+        assert (done.returncode, done.stderr) == (0, b""), done.stderr
+    done = run("record", BENCHPLAN_HOME="~nosuchuser")
+    assert done.returncode == 2
+    assert b"BENCHPLAN_HOME is '~nosuchuser'" in done.stderr
+    assert b"unset it" in done.stderr
+    assert len(done.stderr.splitlines()) == 1

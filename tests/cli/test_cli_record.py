@@ -62,7 +62,7 @@ def refused(capsys: Capture, *arguments: str) -> str:
     assert cli.main(list(arguments)) == 2
     said = capsys.readouterr()
     assert said.out == ""
-    assert "fault of its own" not in said.err
+    assert "Internal error" not in said.err
     return said.err
 
 

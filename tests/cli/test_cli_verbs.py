@@ -18,6 +18,7 @@ from benchplan.cli import running
 from benchplan.cli.parser import VERBS
 from benchplan.clock import AnchoredClock, FastClock
 from benchplan.files.samples import sample_paths
+from benchplan.home.log_file import log_path
 
 Capture = pytest.CaptureFixture[str]
 OF_A_FILE = ("open", "check", "plan", "fit", "test-bake")
@@ -163,7 +164,7 @@ def test_bad_files_are_exit_2_and_named(
     assert said.out == ""
     assert name in said.err
     assert "Traceback" not in said.err
-    assert "fault of its own" not in said.err
+    assert "Internal error" not in said.err
 
 
 @pytest.mark.parametrize("verb", OF_A_FILE)
@@ -174,7 +175,7 @@ def test_paths_that_are_no_file(verb: str, name: str, tmp_path: Path, capsys: Ca
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.strip()
-    assert "fault of its own" not in said.err
+    assert "Internal error" not in said.err
 
 
 def test_stopping_by_hand(sample: str, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
@@ -195,9 +196,16 @@ def test_a_fault_of_the_program_is_a_sentence(
     monkeypatch.setattr("benchplan.planner.plan_day", broken)
     assert cli.main(["plan", sample]) == 2
     err = capsys.readouterr().err
-    assert "not yours" in err
+    assert "not your fault" in err
     assert "RuntimeError: out of cheese (test_cli_verbs.py, line" in err
+    assert "benchplan.log" in err
     assert len(err.splitlines()) == 1
+    log = log_path().read_text(encoding="utf-8")
+    assert "Traceback" in log
+    assert log.endswith("RuntimeError: out of cheese\n")
+    monkeypatch.setenv("BENCHPLAN_DEBUG", "1")
+    assert cli.main(["plan", sample]) == 2
+    assert capsys.readouterr().err.endswith("RuntimeError: out of cheese\n")
 
 
 def test_the_clock_is_made_here(sample: str, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -141,6 +141,15 @@ OTHER = {
 LIMITS = {"limiting": text, "why": text, "resources": rows}
 RESOURCE = {"what": text, "busy": share, "s_per_tray": pace, "tins_per_hour": pace}
 ONE_MORE = {"what": text, "finish_s": whole}
+WARNING = {
+    "id": lambda value: value in (
+        "hot_bake", "long_bake", "short_cooling", "over_brim", "no_air", "no_headroom",
+        "zero_load", "zero_unload",
+    ),
+    "name": lambda value: isinstance(value, str),
+    "value": number,
+    "limit": number,
+}  # fmt: skip
 FITS = {
     "tins on pan": {
         "what": text, "tin": text, "pan": text, "count": whole, "most_possible": whole, "by": by,
@@ -205,7 +214,7 @@ def plan_faults(
     rules = {**PLAN, "one_more": rows} if more else PLAN
     if "start_by_s" in data and more:
         rules = {**rules, "start_by_s": whole}
-    wrong = list(keys("the plan", data, rules))
+    wrong = list(keys("the plan", data, rules, warning_ids=rows))
     return wrong or [
         *(fault for tray in data["trays"] for fault in _tray(tray)),
         *(fault for load in data["loads"] for fault in keys("a load", load, LOAD)),
@@ -217,6 +226,11 @@ def plan_faults(
             fault
             for each in data.get("one_more", [])
             for fault in keys("one_more", each, ONE_MORE, kind=text)
+        ),
+        *(
+            fault
+            for each in data.get("warning_ids", [])
+            for fault in keys("a warning id", each, WARNING)
         ),
     ]
 

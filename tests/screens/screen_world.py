@@ -16,12 +16,12 @@ from benchplan import clock
 from benchplan.carrying.mishaps import bench_of, unseen
 from benchplan.carrying.session import Session
 from benchplan.clock import Clock, ManualClock
+from benchplan.home.log_file import LOG
 from benchplan.live import Card, State
 from benchplan.model import Plan
 from benchplan.screens.app import BenchApp
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Dialog
-from benchplan.screens.log_file import LOG
 
 PATIENCE_S = 180.0  # a machine that does much else at once is no fault of a screen
 POLL_S = 0.002  # between two looks at a condition

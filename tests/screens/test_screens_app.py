@@ -166,11 +166,16 @@ async def test_a_sample_is_never_written_to(tmp_path: Path) -> None:
     assert read_plan(tmp_path / "mine.toml").day.orders[0].tins == 17
 
 
-async def test_save_as_makes_next_times_day(first_tray: Path, tmp_path: Path) -> None:
-    async with world(first_tray) as there:
+async def test_save_as_makes_next_times_day(
+    first_tray: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    async with world(Path(first_tray.name)) as there:
         await there.planned()
         await there.press("a")
         await asked(there)
+        assert "into ." not in there.text()
+        assert str(tmp_path)[:20] in there.text()
         await there.press(*"Next", "tab", *"2026-13-01", "enter")
         await there.until(lambda: "Type a date such as" in there.text(), "refused")
         await there.press("tab", "tab", "end", *["backspace"] * 10, *"2026-12-24", "enter")

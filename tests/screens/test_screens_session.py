@@ -9,7 +9,7 @@ from pathlib import Path
 import example_day
 import pytest
 
-from benchplan.screens.saving import check_date, check_new_name, file_name, next_time
+from benchplan.screens.saving import check_date, check_new_name, file_name, new_name, next_time
 
 DAY = example_day.day()
 
@@ -35,6 +35,14 @@ def test_names_and_dates_that_will_not_do_say_what_would(tmp_path: Path) -> None
     assert check_new_name(tmp_path, "Next fair") == ""
     assert "2026-12-05" in check_date(DAY, "next week")
     assert check_date(DAY, "2027-01-09") == ""
+
+
+def test_the_name_that_is_offered_is_free(tmp_path: Path) -> None:
+    assert new_name(tmp_path, "Fair 7") == "Fair 7"
+    for file, then in (("fair_7", "Fair 2"), ("fair_2", "Fair 3"), ("fair_3", "Fair 4")):
+        (tmp_path / f"{file}.toml").touch()
+        assert new_name(tmp_path, "Fair 7") == then
+        assert check_new_name(tmp_path, then) == ""
 
 
 def test_next_times_day_has_another_name_and_date_and_nothing_filled() -> None:

@@ -52,6 +52,16 @@ def test_an_exit_is_never_held() -> None:
     assert "TAKE OUT NOW" in plain(due.head)
 
 
+def test_the_clock_time_of_what_is_overdue_is_never_cut() -> None:
+    marks = mark("done", 600, LOAD), mark("tick", 610)
+    (oven,) = [hot for hot in at(640, *marks).hot if hot.kind == "oven"]
+    state = at(oven.until_s + 1000, *marks)
+    for width in range(20, 60):
+        shown = plain(bench.card_view(DAY, PLAN, state, state.cards[0], width, 20).head)
+        assert "OVERDUE by" in shown
+        assert "09:17" in shown, shown
+
+
 def test_what_goes_wrong_first_while_hands_are_held() -> None:
     marks = mark("done", 600, LOAD), mark("hold", 630)
     (oven,) = [hot for hot in at(640, *marks).hot if hot.kind == "oven"]

@@ -1,9 +1,12 @@
-"""Where faults of the program are written: a file beside the bench book, never the screen."""
+"""The log: faults of the program are written to a file beside the bench book."""
 
 from __future__ import annotations
 
 import logging
 from pathlib import Path
+
+from benchplan.errors import BenchplanError
+from benchplan.home import home
 
 MOST_BYTES = 1_000_000
 SEE_LOG = "benchplan.log, beside the bench book, says more."
@@ -12,8 +15,6 @@ LOG = logging.getLogger("benchplan")
 
 def log_path() -> Path:
     """Return the file that faults are written to."""
-    from benchplan.book import home
-
     return home() / "benchplan.log"
 
 
@@ -27,7 +28,7 @@ class LogFile(logging.Handler):
             mode = "a" if path.exists() and path.stat().st_size < MOST_BYTES else "w"
             with path.open(mode, encoding="utf-8") as file:
                 file.write(self.format(record) + "\n")
-        except OSError:
+        except (OSError, BenchplanError):
             return  # a fault that cannot be written down must not become a second one
 
 
