@@ -92,7 +92,7 @@ async def test_space_ticks_the_next_item(first_tray: Path) -> None:
         for ticked in range(1, items + 2):
             await there.press("space")
             await there.quiet()
-            marks = [mark for _, mark in there.card.checklist]
+            marks = [check.seen for check in there.card.checklist]
             assert marks == [True] * min(ticked, items) + [False] * max(0, items - ticked)
         assert len(there.session.marks) == items
         assert "[x] " in there.text()
