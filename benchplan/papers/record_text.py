@@ -132,7 +132,12 @@ def _span(record: Record, span: Span | None) -> str:
 
 
 def _otherwise(record: Record, width: int) -> list[str]:
-    return _marks(record, record.counting(*OTHERWISE), width)
+    found = (
+        each
+        for each in record.counting(*MarkKind)
+        if each.mark.what in OTHERWISE or (each.mark.what == MarkKind.DONE and each.mark.reason)
+    )
+    return _marks(record, tuple(found), width)
 
 
 def _names(record: Record, width: int) -> list[str]:

@@ -20,12 +20,12 @@ HAPPENED = (
     ("back_in", "Under-baked: what is out goes back into the oven"),
     ("scrap", "Scrapped: tins over-baked, dropped or spilled"),
     ("reading", "Thermometer: what the one in the oven shows"),
-    ("checked", "Checked: the tins of a tray that was set aside are not hot"),
-    ("judged", "Judged: an oven that had to stay shut is cool and open"),
     ("comes", "A helper is here from now on"),
     ("goes", "The person of this card leaves for the day"),
     ("name", "A name for the person of this card"),
     ("oven_out", "An oven has failed: it is out of the day"),
+    ("checked", "Checked: the tins of a tray that was set aside are not hot"),
+    ("judged", "Judged: an oven that had to stay shut is cool and open"),
 )
 ENDS = (
     ("stop", "Stop for today: what is hot is finished, the rest is for another day"),
