@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import endings, following, noting, work
+from benchplan.carrying import consent, endings, following, noting, work
 from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.carrying.replanning import Replanning, Start, at_once
 from benchplan.errors import BenchplanError
@@ -47,10 +47,14 @@ class Carrier:
             from benchplan.book import BenchBook
 
             self._book = BenchBook.open()
-            self._book.tell = self._session.tell
+            self._book.tell = self._hear
             if self._book.notice:
                 self._session.tell(self._book.notice)
         return self._book
+
+    def _hear(self, sentence: str) -> None:
+        """Say what the book has to say of its rows; whichever thread reads them."""
+        self._session.tell(sentence)
 
     def close(self) -> None:
         """Close the book."""
@@ -99,6 +103,9 @@ class Carrier:
         session = self._session
         day, plan, plan_file = session.day, session.plan, session.plan_file
         if day is None or plan_file is None or not isinstance(plan, Plan):
+            return
+        if consent.unconfirmed(session):
+            session.tell(consent.UNCONFIRMED)
             return
         begun = day.begun_at(session.now().replace(microsecond=0))
         session.tell("Planning from this moment.")

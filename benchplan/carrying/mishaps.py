@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from benchplan import live, units
 from benchplan.model import Action, Day, Item, Mark, MarkKind, Plan, Reason, standing
 from benchplan.model.ids import NO_ITEM
+from benchplan.model.kit import HOT_BAKE_C
 from benchplan.model.words import count_words, either_words, tray_words
 from benchplan.views.marks import mark_words
 
@@ -209,7 +210,7 @@ def _meant_otherwise(bench: Bench, oven: str, degrees: float, number: float, uni
     set_c = live.set_heat_c(found, so_far, oven)
     other = units.parse(f"{number:g} {unit}", "temperature")
     if set_c is None:
-        return degrees > live.MOST_OVEN_C
+        return degrees > HOT_BAKE_C
     return abs(degrees - set_c) > FAR_K and abs(other - set_c) <= FAR_K
 
 

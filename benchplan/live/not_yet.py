@@ -8,13 +8,10 @@ from benchplan.live.actions import Index
 from benchplan.live.progress import Progress
 from benchplan.live.turns import ready_s
 from benchplan.model import Action, NotYet, Reason
+from benchplan.model.kit import HOT_BAKE_C, MOST_BAKE_C
 
 EXIT_EARLY_S = 60
 """So much before its end a bake may be ended without a question."""
-MOST_OVEN_C = 200.0
-"""Beads degrade above this heat, so nothing should show more (from memory, no source)."""
-MOST_REFUSED_C = 235.0
-"""No recipe may bake hotter than this (from memory, no source)."""
 MOST_OVER_K = 25.0
 """A small oven overshoots by so much at first (from memory, no source); more wants a hand."""
 
@@ -76,7 +73,7 @@ def _before_a_load(found: Index, so_far: Progress, action: Action, at_s: int) ->
 def too_hot(found: Index, so_far: Progress) -> dict[str, float]:
     """Return each oven whose thermometer showed too much last, and what it showed.
 
-    That is more than ``MOST_OVEN_C`` where no recipe of the oven bakes hotter, or ``MOST_OVER_K``
+    That is more than ``HOT_BAKE_C`` where no recipe of the oven bakes hotter, or ``MOST_OVER_K``
     above the heat that it is set to for what bakes in it, or goes in next.
     """
     return {
@@ -90,8 +87,8 @@ def hottest_c(found: Index, so_far: Progress, oven: str) -> float:
     """Return the most that an oven's thermometer may show now."""
     set_c = set_heat_c(found, so_far, oven)
     if set_c is None:
-        return MOST_OVEN_C
-    ceiling = MOST_OVEN_C if set_c <= MOST_OVEN_C else MOST_REFUSED_C
+        return HOT_BAKE_C
+    ceiling = HOT_BAKE_C if set_c <= HOT_BAKE_C else MOST_BAKE_C
     return min(ceiling, set_c + MOST_OVER_K)
 
 

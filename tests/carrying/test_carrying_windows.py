@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,7 +16,7 @@ from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import PlanFile, read_plan
-from benchplan.model import Action, Cannot, Plan
+from benchplan.model import Action, Cannot, Plan, Settings
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 ON = Action("preheat", (), "countertop")
@@ -295,7 +294,7 @@ def test_a_damaged_book_is_set_aside_and_said_and_the_day_runs(bench: Bench) -> 
 def test_the_key_that_takes_over_is_named_as_the_maker_renamed_it(bench: Bench) -> None:
     _, (two, theirs) = bench.two()
     assert theirs.day is not None
-    theirs.day = replace(theirs.day, keys={"take_over": ("x",)})
+    theirs.use(Settings(keys={"take_over": ("x",)}))
     assert not two.done(FILL, 1)
     assert theirs.message == "Another window carries this run. X takes it over."
 

@@ -21,11 +21,12 @@ from benchplan.plain.telling import Telling
 
 WORDS = (
     *["other {n}"] * 24, *["yes"] * 14, *["1"] * 10, *["2"] * 3, *["no"] * 2, *["done"] * 40,
-    *["tick"] * 20, *["tick all"] * 10, *["done {n}"] * 2, "skip no time", "skip", "wet {scent}",
+    *["tick"] * 20, *["tick all"] * 10, *["done {n}"] * 2, "skip no time", "skip",
     "longer", "longer", "under 1", "under 1", "scrap 1 of {n} fell", "reading {degrees}", "back",
-    "back 2", "hold", "on", "on", "on", "comes Ada", "goes", "broken", "checked {n}", "judged {n} 0",
-    "what", "hot", "filled {n}", "wet",
+    "back 2", "hold", "on", "on", "on", "comes Ada", "checked {n}", "checked {n}", "judged {n} 0",
+    "what", "hot", "filled {n}",
 )  # fmt: skip
+RARE = ("wet", "wet", "wet {scent}", "broken", "goes", "back 9", "stop", "yes")
 WAITS = (1, 5, 20, 90, 90, 300, 700, 2400)
 KINDS = ("usual", "two scents", "mixed", "filled", "no time", "no time, filled")
 
@@ -54,7 +55,8 @@ def lines(seed: int, most: int = 140) -> list[tuple[float, str]]:
     """Return what a stranger types, each line with the seconds before it."""
     chance, found = Random(seed), [(0.0, "start")]
     for _ in range(chance.randint(10, most)):
-        word = chance.choice(WORDS).format(
+        words = RARE if chance.random() < 0.01 else WORDS
+        word = chance.choice(words).format(
             n=chance.randint(1, 6),
             scent=chance.choice(("Salt and fig", "Warm cedar")),
             degrees=chance.choice(("165 C", "350", "240 C", "20 C")),
