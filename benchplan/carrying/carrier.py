@@ -36,6 +36,7 @@ class Carrier:
         self._session = session
         self._start = start
         self._book: BenchBook | None = None
+        self._follows_because = following.FOLLOWS  # why this window does not carry its run
         self._state_owed = False  # the book does not say yet how the run stands
         self._token = os.urandom(8).hex()  # this window's, in the book
         self.replanning = Replanning(session, start, self._complete_or_not)
@@ -142,14 +143,15 @@ class Carrier:
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
         """Take up a run from the book where its marks left it; follow it where another window
         that is still open carries it."""
-        session, said = self._session, following.FOLLOWS
+        session, self._follows_because = self._session, following.FOLLOWS
         try:
             follows = self.book.held_elsewhere(run, self._token)
             if not follows:
                 try:
                     self.book.hold(run, self._token)
                 except BenchplanError as error:  # what is hot can be seen all the same
-                    follows, said = True, f"{error} {following.ONLY_SHOWN}"
+                    follows = True
+                    self._follows_because = f"{error} {following.ONLY_SHOWN}"
             marks = (*marks, *following.see(self.book, run, marks).new)
         except BenchplanError as error:
             session.tell(f"The run cannot be gone on with: {error}")
@@ -168,7 +170,7 @@ class Carrier:
             session.given_names = noting.names_in(lambda: self.book, run)
             self.replanning.follow()
             if follows:
-                session.tell(f"{session.message} {self._follows(said)}".strip())
+                session.tell(f"{session.message} {self._follows(self._follows_because)}".strip())
 
         self._start("begin", partial(work.taken_up, run), take)
 
@@ -196,6 +198,7 @@ class Carrier:
             session.tell(str(error))
         if session.run is None or session.following:
             return False
+        self._follows_because = following.FOLLOWS
         session.tell(following.TAKES)
         self._complete_or_not()
         return True
@@ -302,7 +305,7 @@ class Carrier:
         if session.run is None:
             return False
         if session.following:
-            session.tell(self._follows(following.FOLLOWS))
+            session.tell(self._follows(self._follows_because))
             return False
         from benchplan.carrying import safety  # it brings the live run: paint first
 

@@ -163,7 +163,7 @@ def _words(day: Day, needs: Sequence[JarNeed], look: Look, width: int) -> list[R
         flash = day.scent(need.scent).flash_point_c
         point = "not given" if flash is None else units.show_temperature(flash, day.display.units)
         rows += wrap_rows(
-            f"{need.scent}: drying takes {need.from_where}. Flash point {point}.", width, "strong"
+            f"Drying of {need.scent} {need.from_where}. Flash point {point}.", width, "strong"
         )
     return [*rows, *wrap_rows(WET_JARS, width, "warn")]
 

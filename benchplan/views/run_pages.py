@@ -216,11 +216,13 @@ def asked_rows(asks: Settings, width: int) -> list[Row]:
 
 def _broken(line: str, width: int) -> list[str]:
     """Break a line without losing a space of it; further rows are indented."""
-    rows, indent = [""], "     "
+    rows, indent, used = [""], "     ", 0
     for char in line:
-        if cells(rows[-1]) + cells(char) > width:
+        if used + cells(char) > width:
             rows.append(indent)
+            used = len(indent)
         rows[-1] += char
+        used += cells(char)
     return rows
 
 
