@@ -57,10 +57,10 @@ class Mishaps(Questions):
     def done(self, action: Action, person: int, happened_s: int | None = None) -> None:
         """Mark an action done, if nothing must be seen to before; ask what belongs to it after."""
         bench, runs = self._bench(person), self._screen.bench_app.runs
-        if bench is None:
+        if bench is None or self._gone(action):
             return
         if words := self.in_the_way(action, person):
-            self._screen.session.tell(words)
+            self._screen.ignored(words)
         elif first := mishaps.unseen(bench, action):
             self._see_to(action, person, first[0], lambda: self.done(action, person, happened_s))
         elif action.what != "unload" and (out := mishaps.not_looked_at(bench, action.trays)):
@@ -327,7 +327,7 @@ class Mishaps(Questions):
             if typed is not None:
                 self._screen.bench_app.runs.name(person, typed[0])
 
-        self._screen.app.push_screen(
+        self.ask(
             Fields(
                 f"Person {person}",
                 "What is this person called? The name stands on the card.",

@@ -53,8 +53,11 @@ def card_view(
     height: int,
     focused: bool = True,
     names: Mapping[int, str] = NOBODY,
+    ignored: str = "",
 ) -> CardView:
     """Return one person's card in at most ``height`` rows; the keys act on the ``focused`` one.
+
+    ``ignored`` says why a key did nothing; it comes before the checklist.
 
     A held card counts up since when, and says what goes on with; an oven's exit is never held.
     The figures take five of them, or ten where that leaves room for all of the checklist.
@@ -63,19 +66,25 @@ def card_view(
     words, seconds = count_of(state, card)
     head = _head(day, plan, state, card, width, focused, names)
     digits = clock.show_countdown(seconds) if words else ""
+    told = wrap_rows(ignored, width, "strong") if ignored else []
     if kind == "held":
         tail = wrap_rows(f"{key_of('hold', day.keys)} goes on. The oven does not wait.", width)
+        tail += told
         return CardView(kind, tuple(head), digits, FIGURES_HIGH, (BLANK, *tail))
     must = required(card.action) if card.action else ()
     whole = checklist_rows(card.checklist, width, 99)
     high = FIGURES_HIGH
-    if 2 * high + len(head) + len(whole) + 1 <= height and figures_wide(digits, 4) <= width:
+    if (
+        2 * high + len(head) + len(told) + len(whole) + 1 <= height
+        and figures_wide(digits, 4) <= width
+    ):
         high *= 2
-    room = height - len(head) - high
+    room = height - len(head) - high - len(told)
     # A blank row between figures and checklist is the first thing to go.
     gap = (BLANK,) if len(whole) < room else ()
     rows = checklist_rows(card.checklist, width, room - len(gap), card.passed, must)
-    return CardView(kind, tuple(head), digits, high, (*gap, *rows) if rows else ())
+    below = (*gap, *rows) if rows else ()
+    return CardView(kind, tuple(head), digits, high, (*told, *below))
 
 
 def card_height(day: Day, plan: Plan, state: State, card: Card, width: int) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from screen_world import World, world
+from screen_world import World, filling_while_it_bakes, slow_to_fill, world
 
 from benchplan import live
 from benchplan.book import BenchBook
@@ -345,3 +345,39 @@ async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray:
         assert "└" in there.text()  # the box is whole
         await there.press("up")
         await shown(there, "15 of 15: Up and Down")
+
+
+async def test_an_answer_is_about_the_card_that_the_question_was_opened_for(
+    first_tray: Path,
+) -> None:
+    async with world(slow_to_fill(first_tray), speed=60.0) as there:
+        fill = await filling_while_it_bakes(there)
+        await happened(there, 1)
+        while there.card.action is None or there.card.action.what != "unload":
+            await there.pass_time(5)  # the bake is nearly over, and takes the card
+        await there.press(*"3", "enter")
+        await there.until(lambda: last(there).what == "filled", "marked")
+        assert (last(there).action, last(there).amount) == (fill, 3)
+        await happened(there, 1)
+        await shown(there, "How many tins of this tray are filled so far?")
+        await there.press(*"3", "enter")
+        await shown(there, "No tray is being filled.")  # that question came with the exit
+
+
+async def test_a_question_says_when_what_it_is_about_is_gone(first_tray: Path) -> None:
+    async with world(slow_to_fill(first_tray), speed=60.0) as there:
+        fill = await filling_while_it_bakes(there)
+        await happened(there, 1)
+        there.app.runs.done(fill, 1)  # by whatever else marks this run
+        await there.quiet()
+        marks = len(there.session.marks)
+        await there.press(*"3", "enter")
+        await shown(there, "Fill tray 2: this is not to be done any more, so nothing was marked.")
+        await there.press("escape", "u", "d")
+        assert asked(there)
+        there.app.runs.done(fill, 1)
+        await there.quiet()
+        marks = len(there.session.marks)
+        await there.press("0", "enter")
+        assert not asked(there)
+        assert len(there.session.marks) == marks
