@@ -1,7 +1,8 @@
 """The bench book: the database of runs, marks, jars and recent files in the user's data folder."""
 
 from benchplan.book.bench_book import BenchBook, HeldElsewhereError
+from benchplan.book.reading import UNREADABLE
 from benchplan.book.rows import Jar, RecentFile
 from benchplan.home import home
 
-__all__ = ["BenchBook", "HeldElsewhereError", "Jar", "RecentFile", "home"]
+__all__ = ["UNREADABLE", "BenchBook", "HeldElsewhereError", "Jar", "RecentFile", "home"]

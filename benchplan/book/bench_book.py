@@ -9,16 +9,17 @@ from __future__ import annotations
 import json
 import re
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from threading import RLock
-from typing import Any
+from typing import Any, TypeVar
 
 from benchplan.book import rows
-from benchplan.book.connection import FILE, connect, copy_book, problem
+from benchplan.book.connection import FILE, Opened, connect, copy_book, problem
+from benchplan.book.reading import UNREADABLE, sound
 from benchplan.book.rows import Jar, RecentFile, file_key, number_of
 from benchplan.book.window import Window
 from benchplan.errors import BenchplanError, Problem
@@ -26,6 +27,9 @@ from benchplan.home import home
 from benchplan.model import Mark, Run
 from benchplan.model.record import UNENDED, Correction
 from benchplan.model.run import MARKS, RUN_STATES
+from benchplan.model.words import count_words
+
+T = TypeVar("T")
 
 
 class HeldElsewhereError(BenchplanError):
@@ -33,10 +37,16 @@ class HeldElsewhereError(BenchplanError):
 
 
 class BenchBook:
-    """The open book. ``notice`` is a sentence for people where opening it had something to say."""
+    """The open book. ``notice`` is a sentence for people where opening it had something to say.
 
-    def __init__(self, connection: sqlite3.Connection, path: Path, notice: str = "") -> None:
-        self._book, self.path, self.notice = connection, path, notice
+    ``tell`` hears, once, of rows that cannot be read: they are left out, the rest is there.
+    """
+
+    def __init__(self, opened: Opened, path: Path) -> None:
+        self._book, self.path = opened.connection, path
+        self.notice, self.only_read = opened.notice, opened.only_read
+        self.tell: Callable[[str], None] = lambda sentence: None
+        self._told: set[str] = set()
         self._lock = RLock()
         self._windows: dict[str, Window] = {}
         self._version = self._data_version()
@@ -45,11 +55,11 @@ class BenchBook:
     def open(cls, folder: Path | None = None) -> BenchBook:
         """Open the book in ``folder`` (else in ``home()``), beginning one where there is none.
 
-        Raises ``BenchplanError`` where it cannot be read or written, or is from a newer version.
+        Raises ``BenchplanError`` where it cannot be read, or is from a newer version. One that can
+        be read and not written refuses every change.
         """
         place = home() if folder is None else folder
-        connection, notice = connect(place)
-        return cls(connection, place / FILE, notice)
+        return cls(connect(place), place / FILE)
 
     def close(self) -> None:
         """Close the book and let go of the runs held by it; doing it twice does no harm."""
@@ -71,7 +81,7 @@ class BenchBook:
                 Problem(f"{path} is there already.", "Name another file: no copy is written over.")
             )
         try:
-            copy_book(self.path, path)
+            copy_book(self._book if self.only_read else self.path, path)
         except (sqlite3.Error, OSError) as error:
             said = (error.strerror if isinstance(error, OSError) else None) or str(error)
             raise BenchplanError(
@@ -101,8 +111,30 @@ class BenchBook:
         with self._lock:
             try:
                 return self._book.execute(question, values).fetchall()
-            except sqlite3.Error as error:
+            except (sqlite3.Error, UnicodeDecodeError) as error:
                 raise BenchplanError(problem(self.path, error)) from None
+
+    def _read(
+        self, what: str, found: Iterable[rows.Row], record: Callable[[rows.Row], T]
+    ) -> Iterator[T]:
+        """Return rows as records; those that cannot be read are left out, and that is told."""
+        lost = 0
+        for row in found:
+            try:
+                yield sound(record(row))
+            except UNREADABLE:
+                lost += 1
+        if lost:
+            self._say_lost(f"{count_words(lost, what)} can't be read")
+
+    def _say_lost(self, what: str) -> None:
+        sentence = (
+            f"The bench book is damaged: {what} and left out. The rest is there. "
+            "A copy from before may have it whole."
+        )
+        if sentence not in self._told:
+            self._told.add(sentence)
+            self.tell(sentence)
 
     # -- runs -------------------------------------------------------------------------------
 
@@ -138,12 +170,20 @@ class BenchBook:
             raise BenchplanError(
                 Problem(f"The bench book has no run {number}.", "Its runs are listed in Book.")
             )
-        return rows.run_of(found[0])
+        runs = tuple(self._read("run", found, rows.run_of))
+        if not runs:
+            raise BenchplanError(
+                Problem(
+                    f"Run {number} can't be read: the bench book is damaged there.",
+                    "The other runs are listed in Book. A copy from before may have it whole.",
+                )
+            )
+        return runs[0]
 
     def runs(self, limit: int = 100) -> tuple[Run, ...]:
         """Return the latest runs, the newest first."""
         found = self._ask(f"SELECT {rows.RUN} FROM runs ORDER BY number DESC LIMIT ?", limit)
-        return tuple(rows.run_of(row) for row in found)
+        return tuple(self._read("run", found, rows.run_of))
 
     def open_run(self, file: str | Path, rehearsal: bool = False) -> Run | None:
         """Return the newest run of a plan file that has not ended; rehearsals are kept apart.
@@ -158,7 +198,7 @@ class BenchBook:
             *UNENDED,
             rehearsal,
         )
-        runs = [rows.run_of(row) for row in found]
+        runs = list(self._read("run", found, rows.run_of))
         here = [run for run in runs if run.file == key]
         moved = (
             run
@@ -258,7 +298,7 @@ class BenchBook:
             number_of(run),
             number,
         )
-        return tuple(rows.mark_of(row) for row in found)
+        return tuple(self._read(f"mark of run {number_of(run)}", found, rows.mark_of))
 
     # -- corrections ------------------------------------------------------------------------
 
@@ -276,7 +316,7 @@ class BenchBook:
             f"SELECT {rows.CORRECTION} FROM corrections WHERE run = ? ORDER BY number",
             number_of(run),
         )
-        return tuple(rows.correction_of(row) for row in found)
+        return tuple(self._read("correction", found, rows.correction_of))
 
     # -- recent files -----------------------------------------------------------------------
 
@@ -293,9 +333,7 @@ class BenchBook:
         found = self._ask(
             "SELECT path, name, opened FROM recent ORDER BY opened DESC, path LIMIT ?", limit
         )
-        return tuple(
-            RecentFile(path, name, datetime.fromisoformat(opened)) for path, name, opened in found
-        )
+        return tuple(self._read("recent file", found, rows.recent_of))
 
     # -- jars and fits ----------------------------------------------------------------------
 
@@ -316,10 +354,7 @@ class BenchBook:
     def jars(self) -> tuple[Jar, ...]:
         """Return the jars, the one started first first."""
         found = self._ask("SELECT number, scent, started, note FROM jars ORDER BY started, number")
-        return tuple(
-            Jar(number, scent, date.fromisoformat(started), note)
-            for number, scent, started, note in found
-        )
+        return tuple(self._read("jar", found, rows.jar_of))
 
     def keep_fit(self, key: str, value: Any) -> None:
         """Keep what fits under a key; ``value`` is anything that JSON can hold."""

@@ -12,23 +12,41 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing
+from contextlib import ExitStack, closing
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from benchplan.book.read_only import read_into_memory
 from benchplan.book.schema import APPLICATION, STEPS, VERSION
+from benchplan.book.soundness import check_head, check_whole, failure, is_damaged, recognize
 from benchplan.errors import BenchplanError, Problem
 
 FILE = "bench_book.sqlite"
-DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 MOVE = "Set BENCHPLAN_HOME to a folder that can be written."
+ROOM = "Free some space, then do it again."
+UNWRITABLE = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM)
+NO_ROOM = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR)
 
 
-def connect(folder: Path) -> tuple[sqlite3.Connection, str]:
-    """Open (or begin) the book in a folder; return it with a notice, empty if all is well.
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """An open book: its connection, a notice (empty if all is well), and whether it can be written.
+
+    One that can only be read is a copy in memory.
+    """
+
+    connection: sqlite3.Connection
+    notice: str = ""
+    only_read: bool = False
+
+
+def connect(folder: Path) -> Opened:
+    """Open (or begin) the book in a folder.
 
     A damaged book is set aside under another name, never deleted, and a new one begun. A book of an
-    older version is copied beside itself and brought up to date. The notice says so. Raises
-    ``BenchplanError`` where the book cannot be read or written, or was written by a newer version.
+    older version is copied beside itself and brought up to date. One that cannot be written is
+    opened for reading. The notice says so. Raises ``BenchplanError`` where the book cannot be read,
+    was written by a newer version, or is another program's.
     """
     path = folder / FILE
     try:
@@ -37,97 +55,122 @@ def connect(folder: Path) -> tuple[sqlite3.Connection, str]:
         raise BenchplanError(
             Problem(f"The bench book's folder {folder} cannot be made: {_cause(error)}.", MOVE)
         ) from None
+    if path.exists() and not path.is_file():
+        raise BenchplanError(
+            Problem(
+                f"{path} is not a file: the bench book cannot be opened for writing.",
+                "Move it out of this folder.",
+            )
+        )
     try:
         return _open(path)
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         if not is_damaged(error):
-            raise BenchplanError(problem(path, error)) from None
+            return _open_to_read(path, error)
     aside = _set_aside(path)
     try:
-        opened, _ = _open(path)
-    except sqlite3.Error as error:
+        opened = _open(path)
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         raise BenchplanError(problem(path, error)) from None
-    return opened, (
-        f"The bench book was damaged. It is kept as {aside}, and a new, empty one was begun; "
-        "the plan files are not touched."
+    return replace(
+        opened,
+        notice=f"The bench book was damaged. It is kept as {aside}, and a new, empty one was "
+        "begun; the plan files are not touched.",
     )
 
 
-def is_damaged(error: sqlite3.Error) -> bool:
-    """Whether an error says that the file is no sound database."""
-    return (getattr(error, "sqlite_errorcode", 0) & 0xFF) in DAMAGED
+def _open_to_read(path: Path, error: Exception) -> Opened:
+    """Open a book that cannot be written because of ``error``; raises where it cannot be read."""
+    code, said = getattr(error, "sqlite_errorcode", 0) & 0xFF, problem(path, error)
+    if code not in (*UNWRITABLE, *NO_ROOM) or not path.is_file():
+        raise BenchplanError(said) from None
+    try:
+        book = read_into_memory(path)
+    except (sqlite3.Error, OSError, UnicodeDecodeError):
+        raise BenchplanError(said) from None
+    try:
+        recognize(book, path)
+        _make_ready(book, path)
+        book.execute("PRAGMA query_only = ON")
+    except (sqlite3.Error, UnicodeDecodeError):
+        book.close()
+        raise BenchplanError(said) from None
+    except BenchplanError:
+        book.close()
+        raise
+    return Opened(book, f"{said.what} It can be read; nothing can be marked or kept in it.", True)
 
 
-def problem(path: Path, error: sqlite3.Error) -> Problem:
+def problem(path: Path, error: Exception) -> Problem:
     """Say in a sentence why a book cannot be read or written, and what would do."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     if code == sqlite3.SQLITE_FULL:
+        return Problem(f"The disk is full: the bench book {path} cannot be written.", ROOM)
+    if code == sqlite3.SQLITE_IOERR:
         return Problem(
-            f"The disk is full: the bench book {path} cannot be written.",
-            "Free some space, then do it again.",
+            f"The bench book {path} cannot be written ({error}): the disk may be full.", ROOM
         )
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return Problem(
             f"Another program holds the bench book {path}.", "Close it there, then do it again."
         )
-    if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
-        return Problem(f"The bench book {path} cannot be opened for writing.", MOVE)
-    if code in DAMAGED:
+    if code in UNWRITABLE:
+        may = f"Change who may write it and its folder {path.parent}, then open it again."
+        return Problem(
+            f"The bench book {path} cannot be opened for writing.", may if path.exists() else MOVE
+        )
+    if is_damaged(error):
         return Problem(
             f"The bench book {path} is damaged.",
             "Close and open the program again: the book is then set aside and a new one begun.",
         )
-    return Problem(f"The bench book {path} cannot be used: {error}.", MOVE)
+    return Problem(f"The bench book {path} cannot be used: {error}.")
 
 
 def _cause(error: OSError) -> str:
     return (error.strerror or str(error)).lower()
 
 
-def _open(path: Path) -> tuple[sqlite3.Connection, str]:
+def _open(path: Path) -> Opened:
+    if path.exists():
+        if not os.access(path, os.W_OK):  # SQLite opens it all the same and fails at the first mark
+            raise failure("it may only be read", sqlite3.SQLITE_READONLY)
+        check_head(path)
     book = sqlite3.connect(path, timeout=5.0, isolation_level=None, check_same_thread=False)
     try:
+        recognize(book, path)
         book.execute("PRAGMA journal_mode = WAL")
         book.execute("PRAGMA synchronous = FULL")
         book.execute(
             "PRAGMA fullfsync = ON"
         )  # macOS: sync to the platter, not to the drive's cache
-        if book.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
-            raise damage("the check found damage")
-        book.execute("PRAGMA foreign_keys = OFF")  # while tables are made anew
-        notice = _bring_up_to_date(book, path)
-        book.execute("PRAGMA foreign_keys = ON")
+        return Opened(book, _make_ready(book, path, copy=True))
     except BaseException:
         book.close()
         raise
-    return book, notice
 
 
-def damage(words: str) -> sqlite3.DatabaseError:
-    """Return the error that says that a file is no sound database."""
-    error = sqlite3.DatabaseError(words)
-    error.sqlite_errorcode = sqlite3.SQLITE_CORRUPT
-    return error
+def _make_ready(book: sqlite3.Connection, path: Path, copy: bool = False) -> str:
+    """Check a book and bring it up to date; return a notice where there was anything to do."""
+    # A text with a bad byte is still a text: what makes no sense of it is said where it is read.
+    book.text_factory = lambda raw: raw.decode("utf-8", "replace")
+    check_whole(book)
+    book.execute("PRAGMA foreign_keys = OFF")  # while tables are made anew
+    notice = _bring_up_to_date(book, path, copy)
+    book.execute("PRAGMA foreign_keys = ON")
+    return notice
 
 
-def _bring_up_to_date(book: sqlite3.Connection, path: Path) -> str:
+def _bring_up_to_date(book: sqlite3.Connection, path: Path, copy: bool) -> str:
     """Take every step that the book lacks, all or none; return a notice where there was any.
 
-    An older book is copied first, while nobody else can write into it.
+    With ``copy`` an older book is copied first, while nobody else can write into it.
     """
     kept: Path | None = None
     book.execute("BEGIN IMMEDIATE")
     try:
         version = book.execute("PRAGMA user_version").fetchone()[0]
-        if version > VERSION:
-            raise BenchplanError(
-                Problem(
-                    f"The bench book {path} was written by a newer benchplan (book {version}; "
-                    f"this one reads up to {VERSION}).",
-                    "Install the newer version, or set BENCHPLAN_HOME to another folder.",
-                )
-            )
-        if 0 < version < VERSION:
+        if copy and 0 < version < VERSION:
             kept = free_name(path, f"version-{version}")
             copy_book(path, kept)
         for step in STEPS[version:]:
@@ -135,7 +178,7 @@ def _bring_up_to_date(book: sqlite3.Connection, path: Path) -> str:
                 book.execute(statement)
         if version < VERSION:
             if book.execute("PRAGMA foreign_key_check").fetchone():
-                raise damage("marks of runs that are not there")
+                raise failure("marks of runs that are not there")
             book.execute(f"PRAGMA application_id = {APPLICATION}")
             book.execute(f"PRAGMA user_version = {VERSION}")
         book.execute("COMMIT")
@@ -165,7 +208,7 @@ def _is_mishap(error: BaseException) -> bool:
     return isinstance(error, OSError)
 
 
-def copy_book(path: Path, to: Path) -> None:
+def copy_book(source: Path | sqlite3.Connection, to: Path) -> None:
     """Copy a book, in use or not, to where nothing is yet; the copy is one whole file, checked.
 
     SQLite's backup (sqlite.org/backup.html) reads one moment of the book while others may go on
@@ -173,16 +216,15 @@ def copy_book(path: Path, to: Path) -> None:
     """
     part = to.with_name(f".benchplan-{os.urandom(8).hex()}.tmp")
     try:
-        with (
-            closing(sqlite3.connect(path, timeout=5.0, isolation_level=None)) as book,
-            closing(sqlite3.connect(part, isolation_level=None)) as copy,
-        ):
+        with ExitStack() as opened, closing(sqlite3.connect(part, isolation_level=None)) as copy:
+            if isinstance(source, Path):
+                source = sqlite3.connect(source, timeout=5.0, isolation_level=None)
+                opened.enter_context(closing(source))
             copy.execute("PRAGMA synchronous = FULL")
             copy.execute("PRAGMA fullfsync = ON")
-            book.backup(copy)
+            source.backup(copy)
             copy.execute("PRAGMA journal_mode = DELETE")  # else a log would lie beside it
-            if copy.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
-                raise damage("the copy is not whole")
+            check_whole(copy, "integrity_check")
         os.replace(part, to)
     finally:
         for tail in ("", "-journal", "-wal", "-shm"):

@@ -94,6 +94,18 @@ def mark_row(mark: Mark) -> Row:
     )
 
 
+def recent_of(row: Row) -> RecentFile:
+    """Return the recent file of a row of path, name, and when it was opened."""
+    path, name, opened = row
+    return RecentFile(path, name, datetime.fromisoformat(opened))
+
+
+def jar_of(row: Row) -> Jar:
+    """Return the jar of a row of number, scent, started, note."""
+    number, scent, started, note = row
+    return Jar(number, scent, date.fromisoformat(started), note)
+
+
 def correction_of(row: Row) -> Correction:
     """Return the correction of a row of ``CORRECTION``."""
     mark, field, old, new, why, entered, number = row

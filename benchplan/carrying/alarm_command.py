@@ -84,7 +84,7 @@ class AlarmCommand:
     def _fail(self, how: str) -> None:
         self._fault = (
             f"alarm_command {command_words(self._command)} {how}. The bell rings and the count "
-            "goes on; mend the command in the kit file."
+            "goes on; mend the command in settings.toml (benchplan settings says where)."
         )
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import endings, following, noting, work
+from benchplan.carrying import consent, endings, following, noting, work
 from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.carrying.replanning import Replanning, Start, at_once
 from benchplan.errors import BenchplanError
@@ -35,6 +35,7 @@ class Carrier:
         self._session = session
         self._start = start
         self._book: BenchBook | None = None
+        self._state_owed = False  # the book does not say yet how the run stands
         self._token = os.urandom(8).hex()  # this window's, in the book
         self.replanning = Replanning(session, start, self._complete_or_not)
 
@@ -45,6 +46,7 @@ class Carrier:
             from benchplan.book import BenchBook
 
             self._book = BenchBook.open()
+            self._book.tell = self._session.tell
             if self._book.notice:
                 self._session.tell(self._book.notice)
         return self._book
@@ -97,6 +99,9 @@ class Carrier:
         day, plan, plan_file = session.day, session.plan, session.plan_file
         if day is None or plan_file is None or not isinstance(plan, Plan):
             return
+        if consent.unconfirmed(session):
+            session.tell(consent.UNCONFIRMED)
+            return
         begun = day.begun_at(session.now().replace(microsecond=0))
         session.tell("Planning from this moment.")
         task = partial(work.begun, plan_file, day, begun, plan, self.known_fits())
@@ -132,11 +137,14 @@ class Carrier:
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
         """Take up a run from the book where its marks left it; follow it where another window
         that is still open carries it."""
-        session = self._session
+        session, said = self._session, following.FOLLOWS
         try:
             follows = self.book.held_elsewhere(run, self._token)
             if not follows:
-                self.book.hold(run, self._token)
+                try:
+                    self.book.hold(run, self._token)
+                except BenchplanError as error:  # what is hot can be seen all the same
+                    follows, said = True, f"{error} {following.ONLY_SHOWN}"
             marks = (*marks, *following.see(self.book, run, marks).new)
         except BenchplanError as error:
             session.tell(f"The run cannot be gone on with: {error}")
@@ -155,7 +163,7 @@ class Carrier:
             session.given_names = noting.names_in(lambda: self.book, run)
             self.replanning.follow()
             if follows:
-                session.tell(f"{session.message} {self._follows(following.FOLLOWS)}".strip())
+                session.tell(f"{session.message} {self._follows(said)}".strip())
 
         self._start("begin", partial(work.taken_up, run), take)
 
@@ -174,6 +182,8 @@ class Carrier:
         session = self._session
         if session.run is None or not session.following:
             return False
+        if self._book is not None and self._book.only_read:
+            self.close()  # there may be room on the disk by now
         try:
             self.book.hold(session.run, self._token)
             self._catch_up()
@@ -302,7 +312,7 @@ class Carrier:
         if state is None or run is None or session.following:
             return
         wanted = endings.kept_state(state)
-        if run.state != wanted:
+        if run.state != wanted or self._state_owed:
             finished_s = endings.ended_s(session) if state.complete else None
             self._set_state(run, wanted, finished_s)
             session.run = replace(run, state=wanted, finished_s=finished_s)
@@ -315,11 +325,16 @@ class Carrier:
             session.on_change()
 
     def _set_state(self, run: Run, state: str, finished_s: int | None) -> None:
-        """Write a run's state; the marks are in the book whether or not this can be written."""
+        """Write a run's state; the marks are in the book whether or not this can be written.
+
+        What could not be written is written with the next mark: the marks say it meanwhile.
+        """
         try:
             self.book.end_run(run, state, finished_s, self._token)
+            self._state_owed = False
         except BenchplanError as error:
-            self._session.tell(str(error))
+            self._state_owed = True
+            self._session.tell(f"What you marked is kept. How the run stands is not yet: {error}")
 
     def end(self, run: Run) -> None:
         """End a run, on show or on offer, before it is complete."""

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 FOLLOWS = "Another window carries this run. {key} takes it over."
 TAKEN = "Another window has taken this run over. {key} takes it back."
 CLOSED = "The window that carried this run was closed. {key} takes it over."
+ONLY_SHOWN = "The run is shown; nothing can be marked here. {key} tries again."
 TAKES = "This window carries the run now."
 ENDED = "The run was ended in another window."
 END_THERE = "Another window carries this run. End it there, or go on with it here first."

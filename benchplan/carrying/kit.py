@@ -1,11 +1,14 @@
-"""A kit is known by the names of its ovens, pans and tins."""
+"""A kit is known by the names of its ovens, pans and tins; what was confirmed on it, by a print."""
 
 from __future__ import annotations
 
+import hashlib
+import json
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchplan.model import Day
+    from benchplan.model.warning import ValueWarning
 
 Names = tuple[frozenset[str], ...]
 
@@ -24,3 +27,10 @@ def kit_names(day_text: str) -> Names:
     except tomllib.TOMLDecodeError:
         found = {}
     return tuple(frozenset(found.get(part, ())) for part in ("ovens", "pans", "tins"))
+
+
+def fingerprint(day: Day, warning: ValueWarning) -> str:
+    """Return what a confirmed value is known by: another kit, value or limit has another one."""
+    kit = [sorted(names) for names in kit_of(day)]
+    said = [kit, warning.id.value, warning.name, warning.value, warning.limit]
+    return hashlib.sha256(json.dumps(said).encode()).hexdigest()[:16]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from operator import is_
 from typing import TYPE_CHECKING
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from benchplan.carrying.seeing import Seeing
     from benchplan.files import PlanFile
     from benchplan.live.state import State
-    from benchplan.model import Action, Cannot, Day, Mark, Plan, Run
+    from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, Settings
 
 MOST_BEHIND_S = 2.0  # so far a clock may stand before the last mark without having been set back
 
@@ -50,6 +51,7 @@ class Session:
         self.path: Path | None = None
         self.plan_file: PlanFile | None = None
         self.day: Day | None = None
+        self.settings: Settings | None = None  # read with each file that is opened
         self.plan: Plan | Cannot | None = None
         self.base_plan: Plan | None = None
         self.run: Run | None = None
@@ -102,15 +104,36 @@ class Session:
 
     def open_file(self, plan_file: PlanFile) -> None:
         """Take a plan file that has been read as the open day; it has no plan yet."""
+        from benchplan.files.settings import read_settings  # with the first file: paint first
+
         self.plan_file = plan_file
         self.path = plan_file.path
-        self.day = plan_file.day
+        self.settings, wrong = read_settings()
+        self.day = self._mine(plan_file.day)
         self.plan = self.base_plan = None
         self.run, self.marks, self._run_clock = None, (), None
         self.offer, self.following, self.own_day, self.given_names = None, False, None, {}
         self.changed = False
-        self.message = ""
+        self.message = "\n".join(map(str, wrong))
         self.on_day()
+
+    def use(self, settings: Settings) -> None:
+        """Go by other settings of the maker's from now on."""
+        self.settings = settings
+        self.day = self._mine(self.day) if self.day else None
+        self.on_change()
+
+    def _mine(self, day: Day) -> Day:
+        """Return a day with the maker's own keys, whichever file it comes from."""
+        return day if day.keys == self.keys else replace(day, keys=self.keys)
+
+    @property
+    def asks(self) -> Settings | None:
+        """What the open file asks for and the maker's settings do not say; None: nothing."""
+        if self.plan_file is None or self.settings is None:
+            return None
+        found = self.settings.lacking(self.plan_file.asks)
+        return None if found.empty else found
 
     def change_day(self, day: Day) -> bool:
         """Replace the day by an edited one and have it planned; refused while a run is on.
@@ -135,8 +158,8 @@ class Session:
 
     @property
     def keys(self) -> Mapping[str, tuple[str, ...]]:
-        """The keys that the open day has renamed."""
-        return self.day.keys if self.day else USUAL
+        """The keys that the maker's settings rename."""
+        return self.settings.keys if self.settings else USUAL
 
     def key(self, action: str) -> str:
         """Return what to press for an action, or what to type where words take the keys' place."""
@@ -238,7 +261,8 @@ class Session:
                     "on from that mark; how long ago it was is not known: look into the oven."
                 )
         self.offer, self.own_day = None, self.own_day or self.day
-        self.run, self.day, self.plan, self.base_plan, self.marks = run, day, plan, plan, marks
+        self.run, self.plan, self.base_plan, self.marks = run, plan, plan, marks
+        self.day = self._mine(day)
         self.marked_plan, self.following = plan, following
         self.on_change()
 

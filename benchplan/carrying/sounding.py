@@ -1,4 +1,7 @@
-"""What an alarm sounds like: the bell of whoever shows the run, and the maker's alarm_command."""
+"""What an alarm sounds like: the bell of whoever shows the run, and the maker's alarm_command.
+
+A rehearsal rings and does not run the command, except for the sound check, which asks for it.
+"""
 
 from __future__ import annotations
 
@@ -39,7 +42,8 @@ class Sounding:
         found = self._ringing.rings(state, now) if state is not None else None
         if found is not None:
             self._ring()
-            self._command.start(self._wanted, found.words, found.stage, now)
+            if not self._session.rehearsal:
+                self._command.start(self._wanted, found.words, found.stage, now)
         self._command.look(now)
         fault = self._command.take_fault()
         if fault:
@@ -63,5 +67,5 @@ class Sounding:
 
     @property
     def _wanted(self) -> tuple[str, ...]:
-        day = self._session.day
-        return day.bench.alarm_command if day else ()
+        settings = self._session.settings
+        return settings.alarm_command if settings else ()

@@ -49,14 +49,9 @@ def begun(
 
 def taken_up(run: Run, stop: Stop) -> tuple[Day, Plan]:
     """Return the day of a run in the book and the plan it began with."""
-    import json
+    from benchplan.carrying.recorded import day_and_plan
 
-    from benchplan import files
-    from benchplan.papers import plan_json
-
-    day = files.read_text(run.day_text, run.name, kept=True).day
-    base = plan_json.plan_from_dict(json.loads(run.plan_text))
-    return day, base
+    return day_and_plan(run)
 
 
 def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop) -> Plan:

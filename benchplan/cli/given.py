@@ -46,6 +46,7 @@ def opened_book() -> Iterator[BenchBook]:
     from benchplan.book import BenchBook
 
     book = BenchBook.open()
+    book.tell = complain
     try:
         if book.notice:
             complain(book.notice)

@@ -12,11 +12,11 @@ from textwrap import fill
 from typing import Any, NoReturn
 
 from benchplan import __version__
-from benchplan.cli import baking, planning, records, running
+from benchplan.cli import baking, planning, records, running, settings
 from benchplan.shell import unusable
 
 MOST_SPEED = 3600.0
-VERBS = ("open", "run", "check", "plan", "fit", "record", "backup", "test-bake")
+VERBS = ("open", "run", "check", "plan", "fit", "record", "backup", "test-bake", "settings")
 
 ABOUT = """\
 benchplan plans a small maker's production day, and stands at the bench with
@@ -32,6 +32,7 @@ them while it runs.
   benchplan backup PATH  the bench book copied, also while it is in use
   benchplan test-bake FILE RECIPE
                          a bake of two tins, to find a recipe's minutes
+  benchplan settings     your own alarm command and keys
 
 FILE is a plan file, such as sample_runs/first_tray.toml.
 `benchplan VERB --help` says more."""
@@ -178,6 +179,7 @@ def parser() -> argparse.ArgumentParser:
             help="tins in rows or as found before; no search for one more",
         )
     _book_verbs(verb)
+    _settings_verb(verb)
     return whole
 
 
@@ -237,6 +239,23 @@ def _book_verbs(verb: Callable[..., Any]) -> None:
     )
     baked.add_argument(
         "--found", action="store_true", help="the bake was run: write its minutes as bake_for"
+    )
+
+
+def _settings_verb(verb: Callable[..., Any]) -> None:
+    own = verb(
+        "settings",
+        settings.settings,
+        "Show your own alarm command, keys and confirmed values. What a plan file says of them is "
+        "ignored until you take it over: --take shows all of it, and asks.",
+        "benchplan settings --take sample_runs/first_tray.toml",
+        file=False,
+    )
+    own.add_argument(
+        "--take",
+        metavar="FILE",
+        type=_path,
+        help="show the command and keys that this plan file asks for, and take them over",
     )
 
 

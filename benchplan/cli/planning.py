@@ -26,13 +26,32 @@ def check(given: argparse.Namespace) -> int:
     from benchplan.papers.fit_text import check_text
     from benchplan.planner import check_day
 
-    with placing(read(given)) as day:
+    plan_file = read(given)
+    with placing(plan_file) as day:
         # rows say all that a check needs, unless trays are asked for by their size
         fits = fit_day(day, _known_fits(day, search=bool(day.queue)))
         reasons = check_day(day, fits)
     warnings = [warning_words(each, day.display) for each in value_warnings(day)]
+    _say_asked(plan_file)
     say(check_text(day, fits, possible=not reasons, warnings=warnings))
     return refuse(reasons) if reasons else DONE
+
+
+def _say_asked(plan_file: PlanFile) -> None:
+    """Say whole what a file asks of this machine, before all else: that stays in sight."""
+    from benchplan.files.settings import read_settings
+    from benchplan.papers.asked import asked_lines
+
+    own, wrong = read_settings()
+    for problem in wrong:
+        complain(str(problem))
+    asks = own.lacking(plan_file.asks)
+    if asks.empty:
+        return
+    say("ASKED FOR BY THIS FILE, AND IGNORED\n")
+    for line in asked_lines(asks):
+        say(f"  {line}\n")
+    say("  benchplan settings --take FILE asks whether to take this over.\n\n")
 
 
 def fit(given: argparse.Namespace) -> int:
@@ -54,11 +73,15 @@ def fit(given: argparse.Namespace) -> int:
 def _known_fits(day: Day, search: bool, every: bool = False) -> KnownFits:
     """Return what is known to fit, after a search for what nobody has searched yet.
 
-    A book that cannot be opened or written keeps nothing, and no verb fails for it.
+    A book that cannot be opened or written keeps nothing, and no verb fails for it. Where no search
+    can find more than rows hold, it is not opened at all.
     """
     from benchplan.book import BenchBook
+    from benchplan.fitting import unsearched
     from benchplan.keeping import kept_fits, search_and_keep
 
+    if not unsearched(day, {}, every=True):
+        return {}
     book = None
     try:
         book = BenchBook.open()

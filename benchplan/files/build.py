@@ -9,7 +9,7 @@ from typing import Any
 from benchplan.files.fields import TABLES, Table
 from benchplan.files.lines import Path, key_text
 from benchplan.files.moments import Moments
-from benchplan.model import Bench, Cooling, Day, Display, Order, QueuedTray, Times
+from benchplan.model import Cooling, Day, Display, Order, QueuedTray, Settings, Times
 
 RIM_MM = 15.0  # how much wider a pan is outside than inside where nothing is said
 
@@ -32,12 +32,16 @@ def build_day(values: dict[str, Any], moments: Moments, name: str, display: Disp
         cooling=Cooling(**_kept(TABLES["cooling"], values.get("cooling", {}))),
         times=Times(**_kept(TABLES["times"], values.get("times", {}))),
         checklist=dict(values.get("checklist", {})),
-        bench=Bench(**_kept(TABLES["bench"], values.get("bench", {}))),
-        keys=dict(values.get("keys", {})),
         display=replace(display, **_kept(TABLES["display"], values.get("display", {}))),
         **_kept(TABLES["day"], {key: each for key, each in day.items() if key != "breaks"}),
     )
     return replace(built, defaults=tuple(_defaults(values, built)))
+
+
+def build_settings(values: dict[str, Any]) -> Settings:
+    """Return what a file says of the maker's own command and keys."""
+    command = _kept(TABLES["bench"], values.get("bench", {}))
+    return Settings(**command, keys=dict(values.get("keys", {})))
 
 
 def _kept(table: Table, values: dict[str, Any]) -> dict[str, Any]:

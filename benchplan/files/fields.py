@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from benchplan.keys import NAMES as KEY_NAMES
 from benchplan.model import (
-    Bench,
     Break,
     Cooling,
     Display,
@@ -318,7 +317,6 @@ TABLES: dict[str, Table] = {
                     "alarm_command", "command", "alarm_command", '["play", "bell.wav"]', default=()
                 ),
             ),
-            Bench,
         ),
         Table(
             "keys", "table", tuple(Field(name, "keys", like='["f5", "t"]') for name in KEY_NAMES)

@@ -9,7 +9,7 @@ from typing import Any
 
 import benchplan
 from benchplan.errors import BenchplanError, Problem
-from benchplan.files.build import build_day
+from benchplan.files.build import build_day, build_settings
 from benchplan.files.fields import FORMAT
 from benchplan.files.lines import Path as KeyPath
 from benchplan.files.machine import machine_display
@@ -19,7 +19,7 @@ from benchplan.files.overlay import Overlay, lay_over
 from benchplan.files.rules import check
 from benchplan.files.source import Source, parse_source, read_source
 from benchplan.files.values import LONGEST_TEXT
-from benchplan.model import Day, Display
+from benchplan.model import Day, Display, Settings
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,7 +28,8 @@ class PlanFile:
 
     ``path`` is None for a text that is no file. ``document`` holds what kit and plan say together,
     as TOML values; ``text`` is the plan's own text, to the letter; ``machine`` is the display that
-    stands in for one that is not said.
+    stands in for one that is not said; ``asks`` is a command and keys that nobody uses unless the
+    maker takes them over into their own settings.
     """
 
     day: Day
@@ -37,6 +38,7 @@ class PlanFile:
     path: Path | None
     overlay: Overlay
     machine: Display
+    asks: Settings
 
     @property
     def kit(self) -> Path | None:
@@ -110,7 +112,8 @@ def _read(
     assert moments is not None  # a day without them has been noted
     machine = display or machine_display()
     built = build_day(overlay.values, moments, name, machine)
-    return PlanFile(built, overlay.document, source.text, source.path, overlay, machine)
+    asks = build_settings(overlay.values)
+    return PlanFile(built, overlay.document, source.text, source.path, overlay, machine, asks)
 
 
 def _refuse_newer(source: Source) -> None:

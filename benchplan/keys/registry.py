@@ -58,6 +58,8 @@ _NAMES = {
     "scroll_by(1)": "on_in_time",
     "end(-1)": "first_bar",
     "end(1)": "last_bar",
+    "read(-1)": "read_back",
+    "read(1)": "read_on",
     "pick(-1)": "field_above",
     "pick(1)": "field_below",
 }
@@ -299,7 +301,8 @@ _BENCH = (
         "take_over",
         _letter("t"),
         "",
-        "Take over a run that another window carries: this one only follows it until then.",
+        "Take over a run that another window carries: this one only follows it until then. Before "
+        "a run: read the command and the keys that the plan file asks for, and take them over.",
         ("bench",),
     ),
     KeyAction("next_card", ("tab",), "", "Move to the next person's card.", ("bench",)),
@@ -318,7 +321,15 @@ _BENCH = (
         "Before a run: change between the real clock and a rehearsal, sixty times as fast.",
         ("bench",),
     ),
-    KeyAction("bell", _letter("b"), "", "Ring the bell once, to hear that it works.", ("bench",)),
+    KeyAction(
+        "bell",
+        _letter("b"),
+        "",
+        "Ring the bell once and run your alarm command, to hear that they work.",
+        ("bench",),
+    ),
+    KeyAction("read(-1)", ("pageup", "up"), "", "Before and after a run: read back.", ("bench",)),
+    KeyAction("read(1)", ("pagedown", "down"), "", "Before and after a run: read on.", ("bench",)),
 )
 
 _JARS = (

@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchplan.model.day import Break, Day, Order, QueuedTray
-    from benchplan.model.kit import Bench, Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
+    from benchplan.model.kit import (
+        Cooling,
+        Display,
+        Oven,
+        Pan,
+        Recipe,
+        Scent,
+        Settings,
+        Times,
+        Tin,
+    )
     from benchplan.model.plan import (
         Cannot,
         Chance,
@@ -29,7 +39,6 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Action",
-    "Bench",
     "Break",
     "Cannot",
     "Chance",
@@ -55,6 +64,7 @@ __all__ = [
     "Resource",
     "Run",
     "Scent",
+    "Settings",
     "Step",
     "Times",
     "Tin",

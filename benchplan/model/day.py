@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from benchplan import clock
-from benchplan.model.kit import Bench, Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
+from benchplan.model.kit import Cooling, Display, Oven, Pan, Recipe, Scent, Times, Tin
 
 PACK_WHEN = ("today", "later")
 
@@ -56,7 +56,7 @@ class Day:
 
     ``queue`` is the maker's own order of trays (possibly empty), ``checklist`` the words they
     want to see at a step, ``defaults`` the key paths for which the file gave no value, ``keys``
-    the screens' names of the keys that an action has instead of the usual ones.
+    the keys of the maker's settings: no file says them, and two days that differ in them are equal.
     """
 
     name: str
@@ -79,8 +79,7 @@ class Day:
     keep_order: bool = False
     checklist: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     display: Display = Display()
-    bench: Bench = Bench()
-    keys: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    keys: Mapping[str, tuple[str, ...]] = field(default_factory=dict, compare=False)
     defaults: tuple[str, ...] = ()
 
     @property

@@ -118,10 +118,28 @@ class Times:
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
-    """What a maker's own bench does: ``alarm_command`` is a program, its words after it."""
+class Settings:
+    """What is the maker's alone, whatever plan file is open.
+
+    ``alarm_command`` is a program with its words after it, ``keys`` the screens' names of the keys
+    that an action has instead of the usual ones, ``confirmed`` the values past a limit that were
+    confirmed: a sentence by fingerprint.
+    """
 
     alarm_command: tuple[str, ...] = ()
+    keys: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    confirmed: Mapping[str, str] = field(default_factory=dict)
+
+    def lacking(self, asked: Settings) -> Settings:
+        """Return what ``asked`` says and these settings do not."""
+        command = () if asked.alarm_command == self.alarm_command else asked.alarm_command
+        keys = {name: each for name, each in asked.keys.items() if self.keys.get(name) != each}
+        return Settings(command, keys)
+
+    @property
+    def empty(self) -> bool:
+        """Whether these say nothing of a command or of keys."""
+        return not self.alarm_command and not self.keys
 
 
 @dataclass(frozen=True, slots=True)

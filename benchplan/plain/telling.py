@@ -11,7 +11,10 @@ from benchplan.carrying.due import next_due_s
 from benchplan.carrying.session import Session
 from benchplan.carrying.sounding import Sounding
 from benchplan.carrying.watch import Watcher
+from benchplan.ceilings import value_warnings
 from benchplan.errors import BenchplanError
+from benchplan.model.warning import warning_words
+from benchplan.papers.asked import asked_words
 from benchplan.papers.cautions import DECIDES, SHORT, day_cautions
 from benchplan.plain import words
 from benchplan.plain.news import News
@@ -87,8 +90,15 @@ class Telling:
         if session.rehearsal:
             self._say(f"A rehearsal, {session.speed:g} times as fast. Nothing is learned from it.")
         self._say(words.before_line(day, plan))
-        if command := frame.at_alarm(day.bench.alarm_command):
+        if session.asks is not None:
+            self._say(
+                f"This file asks for {asked_words(session.asks)}. That is ignored; "
+                "benchplan settings --take FILE shows all of it, and takes it over."
+            )
+        if command := frame.at_alarm(session.settings.alarm_command if session.settings else ()):
             self._say(command)
+        for warning in value_warnings(day):
+            self._say(f"Past a limit: {warning_words(warning, day.display)}")
         if self._maker is not None:
             session.offer = None  # its script begins with the day
             self._say("A clumsy maker is at the bench: listen. leave ends it.")

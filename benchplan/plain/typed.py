@@ -6,10 +6,11 @@ from collections.abc import Callable
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import mishaps
+from benchplan.carrying import consent, mishaps
 from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
 from benchplan.live import DONE_CHECK, DRY_CHECK
 from benchplan.model.record import UNENDED
+from benchplan.model.warning import warning_words
 from benchplan.model.words import list_words, tray_words, whole_number
 from benchplan.plain import words
 from benchplan.plain.mishaps import MISHAPS, mishap
@@ -108,8 +109,25 @@ class Typed:
             return ["The run is on already."]
         if self._session.offer is not None:
             return ["A run of this day has not ended: on goes on with it, end ends it."]
+        past, day = consent.unconfirmed(self._session), self._session.day
+        if past and day is not None:
+            self._question = self._confirm
+            return [
+                *(f"Past a limit: {warning_words(each, day.display)}" for each in past),
+                "Is each of these what you mean? yes starts the run, no does not.",
+            ]
+        return self._begin()
+
+    def _confirm(self, word: str) -> list[str]:
+        if word != "yes":
+            return ["Not started. Change the values in the plan file."]
+        consent.confirm(self._session, consent.unconfirmed(self._session))
+        return self._begin()
+
+    def _begin(self) -> list[str]:
+        said = self._session.message  # that it will be asked again, where it could not be kept
         self._carrier.begin()
-        return self._told("The run is on.")
+        return [*said.splitlines(), *self._told("The run is on.")]
 
     def _bell(self, _: str) -> list[str]:
         self._sounding.check()

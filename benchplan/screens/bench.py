@@ -48,6 +48,7 @@ class BenchScreen(DayScreen):
         self._picked: int | None = None  # the person whose card Tab has moved to
         self._about: tuple[int, Action | None] | None = None  # what the keys act on, and since when
         self._since = -math.inf
+        self._first = 0  # the row that the page before or after a run is read from
         self._ignored = ""  # why the last key did nothing, said on the card
         self._mishaps = Mishaps(self)
         self._still = Lines(classes="page")  # before and after a run
@@ -100,20 +101,23 @@ class BenchScreen(DayScreen):
             self.call_after_refresh(self.refresh_view, session)
             return
         if running:
+            self._first = 0
             self._show_run(session)
         else:
-            height = self._body.size.height - 1
-            page = run_pages.fitted(self._page(session), max(1, height))
+            height = max(1, self._body.size.height - 1)
+            page, self._first = run_pages.fitted(
+                *self._page(session), height, self._first, session.keys
+            )
             self._still.show(page)
 
-    def _page(self, session: Session) -> list[Row]:
-        """Return the rows before or after a run."""
+    def _page(self, session: Session) -> tuple[list[Row], list[Row]]:
+        """Return the rows before or after a run: what stays on show, and what can be long."""
         width = self.app.size.width - 4
         day, state = session.day, session.state()
         if day is None:
-            return []
+            return [], []
         if state is not None and session.run and session.base_plan:
-            return run_pages.done_rows(
+            return [], run_pages.done_rows(
                 day, session.base_plan, state, session.run, session.marks, width
             )
         return run_pages.before_rows(
@@ -124,6 +128,8 @@ class BenchScreen(DayScreen):
             offer=session.offer,
             now=session.local_now(),
             sleep=session.sleep_words,
+            settings=session.settings,
+            asks=session.asks,
         )
 
     def _show_run(self, session: Session) -> None:
@@ -338,7 +344,15 @@ class BenchScreen(DayScreen):
 
     def action_take_over(self) -> None:
         self._hush()
-        self.bench_app.runs.take_over()
+        if self.session.run is None:
+            self.bench_app.runs.show_asked()
+        else:
+            self.bench_app.runs.take_over()
+
+    def action_read(self, by: int) -> None:
+        if self.session.state() is None or self.session.done:
+            self._first += by * max(1, self._body.size.height // 3)
+            self.show()
 
     def action_happened(self) -> None:
         self._hush()

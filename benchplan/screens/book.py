@@ -30,12 +30,13 @@ def read_runs(found: Sequence[tuple[Run, tuple[Mark, ...]]], stop: object) -> Re
     cannot says nothing of how long work takes.
     """
     from benchplan import files
+    from benchplan.book import UNREADABLE
     from benchplan.papers.plan_json import plan_from_dict
 
     past, ended = [], []
     for run, marks in found:
         plan = None
-        with suppress(ValueError, KeyError, TypeError):
+        with suppress(*UNREADABLE):
             plan = plan_from_dict(json.loads(run.plan_text))
         past.append(view.PastRun(run, plan.finish_s if plan else None))
         if plan is not None and run.state not in UNENDED and not run.rehearsal:

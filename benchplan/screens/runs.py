@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
+from benchplan.carrying import consent
 from benchplan.carrying.carrier import Carrier
 from benchplan.model import Plan
 from benchplan.model.record import UNENDED
 from benchplan.model.words import list_words
 from benchplan.screens.dialogs import Ask, Reading
-from benchplan.views.run_pages import caution_rows
+from benchplan.views.run_pages import asked_rows, caution_rows, confirm_rows
 
 if TYPE_CHECKING:
     from benchplan.fitting import KnownFits
@@ -54,17 +56,57 @@ class Runs(Carrier):
             self.go_on(*session.offer)
         elif isinstance(session.plan, Plan) and session.day is not None:
             if self.kit_is_known(session.day):
-                self.begin()
+                self._confirm()
             else:
                 self._app.push_screen(
                     Reading(
                         "Before the first run on this kit",
-                        caution_rows,
+                        partial(caution_rows, session.day),
                         yes="I have read this: start",
                         no="Not yet",
                     ),
-                    lambda read: self.begin() if read else None,
+                    lambda read: self._confirm() if read else None,
                 )
+
+    def _confirm(self) -> None:
+        """Begin, after a question where values are past a limit and were not confirmed yet."""
+        session = self._session
+        past = consent.unconfirmed(session)
+        if not past or session.day is None:
+            self.begin()
+            return
+
+        def take(sure: bool | None) -> None:
+            if sure:
+                consent.confirm(session, past)
+                self.begin()
+
+        rows = partial(confirm_rows, session.day, past)
+        self._app.push_screen(
+            Reading("Values past a limit", rows, yes="I mean all of these: start", no="Not yet"),
+            take,
+        )
+
+    def show_asked(self) -> None:
+        """Before a run: show whole what the plan file asks for, to take it over or leave it."""
+        session = self._session
+        if session.asks is None or session.plan is None:
+            session.tell("There is nothing to take over.")
+            return
+
+        def take(sure: bool | None) -> None:
+            if sure:
+                consent.take_over(session)
+
+        self._app.push_screen(
+            Reading(
+                "What this file asks for",
+                partial(asked_rows, session.asks),
+                yes="Take it over into my settings",
+                no="Leave it",
+            ),
+            take,
+        )
 
     def begin(self) -> None:
         self._app.searching.cancel()

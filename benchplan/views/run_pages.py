@@ -7,16 +7,21 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from benchplan import clock
-from benchplan.model import Cannot, Day, Mark, Plan, Run, standing
+from benchplan.ceilings import value_warnings
+from benchplan.keys import USUAL, Renamed, key_of
+from benchplan.model import Cannot, Day, Mark, Plan, Run, Settings, standing
+from benchplan.model.warning import ValueWarning, warning_words
 from benchplan.model.words import count_words, list_words, tray_words
+from benchplan.papers.asked import ASKED, asked_lines, asked_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
 from benchplan.views.frame import ENDED, at_alarm
-from benchplan.views.rows import BLANK, Piece, Row, row, wrap, wrap_rows
+from benchplan.views.rows import BLANK, Piece, Row, cells, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, slack_words
 
 if TYPE_CHECKING:
     from benchplan.live.state import State
 
+LEAST_READ = 4  # rows for what there is to read, below what the keys do
 AS_PLANNED_S = 15 * 60  # begun so near to its planned start, a day goes about as planned
 
 
@@ -29,40 +34,82 @@ def before_rows(
     offer: tuple[Run, tuple[Mark, ...]] | None = None,
     now: datetime | None = None,
     sleep: str = "",
-) -> list[Row]:
-    """Return the page before a run: the plan in a line, cautions, and what the keys do.
+    settings: Settings | None = None,
+    asks: Settings | None = None,
+) -> tuple[list[Row], list[Row]]:
+    """Return the page before a run: what the keys do, and below it what to read first.
 
     ``speed`` is a rehearsal's (None: a real run). ``offer`` is a run of this day that was begun
     and neither ended nor completed, with its marks. ``now`` is the present instant: a real run
     that would begin well after its planned start says what that does to its end. ``sleep`` says
-    that the machine is set to sleep by itself.
+    that the machine is set to sleep by itself. ``asks`` is what the plan file asks for and
+    ``settings``, the maker's own, do not say.
+
+    No file can make the first part long, and the cautions come first in the second.
     """
     if plan is None:
-        return [row("Planning the day.")]
+        return [row("Planning the day.")], []
     if isinstance(plan, Cannot):
-        return cannot_rows(plan, width)
-    rows = offer_rows(day, *offer, width) if offer else start_rows(day, plan, width, speed, now)
-    rows += [BLANK, row(Piece("Before you start", "head"))]
+        return [], cannot_rows(plan, width)
+    head = offer_rows(day, *offer, width) if offer else start_rows(day, plan, width, speed, now)
+    past = value_warnings(day)
+    if past:
+        said = f"{count_words(len(past), 'value')} past a limit: see the end of the cautions."
+        head += wrap_rows(said, width, "warn")
+    if asks is not None:
+        key = key_of("take_over", day.keys)
+        said = f"This file asks for {asked_words(asks)}. That is ignored: {key} shows all of it."
+        head += wrap_rows(said, width, "warn")
+    head += [BLANK, row(Piece("Before you start", "head"))]
+    rest = []
+    for words in SHORT:
+        rest += bullet(words, width)
+    rest += wrap_rows(DECIDES, width, "quiet")
+    rest += _own_cautions(day, width)
     if sleep:
-        rows += bullet(sleep, width, "warn")
-    if command := at_alarm(day.bench.alarm_command):
-        rows += bullet(command, width)
-    for words in (*day_cautions(day), *SHORT):
+        rest += bullet(sleep, width, "warn")
+    if command := at_alarm(settings.alarm_command if settings else ()):
+        rest += bullet(command, width)
+    return head, rest
+
+
+def _own_cautions(day: Day, width: int) -> list[Row]:
+    """Return what is to be said of this day's own values and scents."""
+    rows = []
+    for warning in value_warnings(day):
+        rows += bullet(warning_words(warning, day.display), width, "warn")
+    for words in day_cautions(day):
         rows += bullet(words, width)
-    rows += [BLANK, *wrap_rows(DECIDES, width, "quiet")]
     return rows
 
 
-def fitted(rows: Sequence[Row], height: int) -> list[Row]:
-    """Return a page in at most ``height`` rows: blank rows go first, and a cut says so."""
-    kept = list(rows)
-    for at in range(len(kept) - 1, 0, -1):
-        if len(kept) > height and kept[at] == BLANK:
-            del kept[at]
-    if len(kept) <= height:
-        return kept
-    more = f"{len(kept) - height + 1} more lines: make the window taller to read them."
-    return [*kept[: max(0, height - 1)], row(Piece(more, "warn"))]
+def fitted(
+    head: Sequence[Row], rest: Sequence[Row], height: int, first: int = 0, keys: Renamed = USUAL
+) -> tuple[list[Row], int]:
+    """Return a page in at most ``height`` rows, and the first row of ``rest`` that it shows.
+
+    Blank rows go first. Then ``rest`` is shown from ``first`` on, and a line says how much there is
+    above and below it.
+    """
+    kept, below = list(head), list(rest)
+    for rows in (below, kept):
+        for at in range(len(rows) - 1, -1, -1):
+            if len(kept) + len(below) > height and rows[at] == BLANK:
+                del rows[at]
+    if len(kept) + len(below) <= height:
+        return [*kept, *below], 0
+    if len(kept) + LEAST_READ > height:
+        kept, below = [], [*kept, *below]
+    room = max(1, height - len(kept) - 1)
+    first = max(0, min(first, len(below) - room))
+    left = len(below) - first - room
+    more = f"{left} more lines: {key_of('read_on', keys)}" if left else "That is all"
+    more += f"; {first} above: {key_of('read_back', keys)}." if first else "."
+    return [
+        *kept,
+        *below[first : first + room],
+        row(Piece(more, "warn" if left else "quiet")),
+    ], first
 
 
 def bullet(words: str, width: int, tone: str = "") -> list[Row]:
@@ -139,12 +186,41 @@ def offer_rows(day: Day, run: Run, marks: Sequence[Mark], width: int) -> list[Ro
     return rows
 
 
-def caution_rows(width: int) -> list[Row]:
+def caution_rows(day: Day, width: int) -> list[Row]:
     """Return every caution, to be read before the first run on a kit."""
     rows: list[Row] = []
     for words in CAUTIONS:
         rows += bullet(words, width)
-    return [*rows, BLANK, *wrap_rows(DECIDES, width, "quiet")]
+    rows += [BLANK, *wrap_rows(DECIDES, width, "quiet")]
+    own = _own_cautions(day, width)
+    return [*rows, BLANK, *own] if own else rows
+
+
+def confirm_rows(day: Day, warnings: Sequence[ValueWarning], width: int) -> list[Row]:
+    """Name each value that is past a limit, to be confirmed before a real run."""
+    rows = []
+    for warning in warnings:
+        rows += bullet(warning_words(warning, day.display), width, "warn")
+    said = "Is each of these what you mean? You are asked once, and again when a value changes."
+    return [*rows, BLANK, *wrap_rows(said, width)]
+
+
+def asked_rows(asks: Settings, width: int) -> list[Row]:
+    """Show whole what a file asks for, however long, before it is taken over."""
+    rows = wrap_rows(ASKED, width, "warn")
+    for line in asked_lines(asks):
+        rows += [row(piece) for piece in _broken(line, width)]
+    return rows
+
+
+def _broken(line: str, width: int) -> list[str]:
+    """Break a line without losing a space of it; further rows are indented."""
+    rows, indent = [""], "     "
+    for char in line:
+        if cells(rows[-1]) + cells(char) > width:
+            rows.append(indent)
+        rows[-1] += char
+    return rows
 
 
 def done_rows(

@@ -220,8 +220,10 @@ def only_read(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let SQLite open no file for writing, as in a folder that may only be read, even as root."""
     usual = sqlite3.connect
 
-    def connect(path: Path, **how: object) -> sqlite3.Connection:
-        return usual(f"{Path(path).as_uri()}?mode=ro", uri=True, **how)  # type: ignore[call-overload,no-any-return]
+    def connect(path: Path | str, **how: object) -> sqlite3.Connection:
+        if ":" not in str(path):
+            path, how = f"{path.as_uri()}?mode=ro", {**how, "uri": True}  # type: ignore[union-attr]
+        return usual(path, **how)  # type: ignore[call-overload,no-any-return]
 
     monkeypatch.setattr(sqlite3, "connect", connect)
 
@@ -256,30 +258,115 @@ import os, sys
 from pathlib import Path
 from benchplan.book import BenchBook
 from benchplan.errors import BenchplanError
+from benchplan.model import Mark
 
 if os.geteuid() == 0:
     os.setuid(65534)  # an administrator may write everywhere; whoever this is may not
 try:
-    BenchBook.open(Path(sys.argv[1]))
-    print("opened")
+    book = BenchBook.open(Path(sys.argv[1]))
+    print(book.notice)
+    print([mark.number for mark in book.marks(1)])
+    book.backup(Path(sys.argv[2]) / "copy.sqlite")
+    book.add_mark(1, Mark("hold", 1, 1))
 except BenchplanError as error:
     print(error)
 """
 
 
-@pytest.mark.parametrize("begun", [False, True])
-def test_a_folder_that_may_only_be_read_is_said(begun: bool) -> None:
+def locked_out(folder: Path, elsewhere: Path) -> list[str]:
+    """Open the book in a folder that may only be read, and return what is said."""
+    elsewhere.mkdir()
+    elsewhere.chmod(0o777)
+    for part in folder.iterdir():
+        part.chmod(0o444)
+    folder.chmod(0o555)
+    done = subprocess.run(
+        [sys.executable, "-c", LOCKED_OUT, str(folder), str(elsewhere)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    folder.chmod(0o755)
+    assert done.stderr == ""
+    return done.stdout.splitlines()
+
+
+def test_in_a_folder_that_may_only_be_read_and_has_no_book_it_is_said() -> None:
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        if begun:
-            BenchBook.open(folder).close()
-            (folder / FILE).chmod(0o444)
-        folder.chmod(0o555)
-        done = subprocess.run(
-            [sys.executable, "-c", LOCKED_OUT, name], capture_output=True, text=True, check=False
-        )
-        folder.chmod(0o755)
-        assert done.stderr == ""
-        assert f"The bench book {folder / FILE} cannot be opened for writing." in done.stdout
-        assert "BENCHPLAN_HOME" in done.stdout
-        assert [each.name for each in folder.iterdir()] == [FILE] * begun
+        Path(name).chmod(0o755)
+        folder = Path(name) / "home"
+        folder.mkdir()
+        (said,) = locked_out(folder, Path(name) / "else")
+        assert f"The bench book {folder / FILE} cannot be opened for writing." in said
+        assert "BENCHPLAN_HOME" in said
+        assert list(folder.iterdir()) == []
+
+
+@pytest.mark.parametrize("left", [(), (LOG,), (LOG, f"{FILE}-shm")])
+def test_a_book_that_may_only_be_read_can_be_read_and_copied(
+    book: BenchBook, left: tuple[str, ...]
+) -> None:
+    run = begin(book)
+    for at in range(3):
+        book.add_mark(run, mark(at))
+    if not left:
+        book._ask("PRAGMA wal_checkpoint(TRUNCATE)")
+    with tempfile.TemporaryDirectory() as name:  # pytest's own folders are closed to others
+        Path(name).chmod(0o755)
+        folder = cut(book, Path(name) / "home", *{LOG, f"{FILE}-shm"}.difference(left))
+        before = {each.name: each.read_bytes() for each in folder.iterdir()}
+        said, marks, refused = locked_out(folder, Path(name) / "else")
+        assert "cannot be opened for writing. It can be read; nothing can be marked" in said
+        assert marks == "[1, 2, 3]"
+        assert "cannot be opened for writing. Change who may write it" in refused
+        assert "BENCHPLAN_HOME" not in said + refused
+        assert {each.name: each.read_bytes() for each in folder.iterdir()} == before
+        (Path(name) / "copied").mkdir()
+        shutil.copy(Path(name) / "else" / "copy.sqlite", Path(name) / "copied" / FILE)
+        assert len(read(Path(name) / "copied", run)) == 3
+
+
+NO_ROOM = """
+import resource, signal, sys, tempfile
+from pathlib import Path
+from benchplan.book import BenchBook
+from benchplan.errors import BenchplanError
+from benchplan.model import Mark
+
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]), hard))
+book = BenchBook.open(Path(sys.argv[1]))
+print(book.notice)
+print([mark.number for mark in book.marks(1)])
+try:
+    book.add_mark(1, Mark("hold", 1, 1, note="x" * 9000))
+except BenchplanError as error:
+    print(error)
+book.close()
+"""
+
+
+@pytest.mark.parametrize("most", [0, 3, 8192])
+def test_after_a_crash_on_a_full_disk_the_book_can_be_read(
+    book: BenchBook, tmp_path: Path, most: int
+) -> None:
+    # No file of that process may grow beyond a limit, so no shared memory can be made for the log.
+    run = begin(book)
+    for at in range(3):
+        book.add_mark(run, mark(at))
+    folder = cut(book, tmp_path / "crashed", f"{FILE}-shm")
+    log = (folder / LOG).read_bytes()
+    done = subprocess.run(
+        [sys.executable, "-c", NO_ROOM, str(folder), str(most)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.stderr == ""
+    said, marks, refused = done.stdout.splitlines()
+    assert "the disk may be full. It can be read" in said
+    assert marks == "[1, 2, 3]"
+    assert "cannot be" in refused
+    assert (folder / LOG).read_bytes() == log
+    assert len(read(folder, run)) == 3

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,7 +16,7 @@ from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import PlanFile, read_plan
-from benchplan.model import Action, Cannot, Plan
+from benchplan.model import Action, Cannot, Plan, Settings
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 ON = Action("preheat", (), "countertop")
@@ -213,6 +212,72 @@ def test_a_book_that_cannot_be_read_stops_nobody(
     assert ours.run == theirs.run
 
 
+def test_a_run_that_cannot_be_marked_is_shown_until_it_can(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one, ours = bench.window()
+    one.begin()
+    assert one.done(ON, 1)
+    one.close()
+    two, theirs = bench.window()
+    assert theirs.offer is not None
+
+    def full(*_: object) -> bool:
+        raise BenchplanError(Problem("The disk is full.", "Free some space."))
+
+    with monkeypatch.context() as patched:
+        patched.setattr(BenchBook, "hold", full)
+        two.go_on(*theirs.offer)
+        assert theirs.marks == ours.marks
+        state = theirs.state()
+        assert state is not None
+        assert state.hot, "what is hot can be seen"
+        assert "The disk is full. Free some space. The run is shown; nothing" in theirs.message
+        assert not two.done(FILL, 1)
+        assert not two.take_over()
+        assert "The disk is full." in theirs.message
+    assert two.take_over()
+    assert two.done(FILL, 1)
+
+
+def test_a_book_that_could_only_be_read_is_opened_anew_to_take_over(bench: Bench) -> None:
+    one, _ = bench.window()
+    one.begin()
+    one.close()
+    two, theirs = bench.window()
+    two.book.only_read = True
+    before = two.book
+    before._ask("PRAGMA query_only = ON")
+    assert theirs.offer is not None
+    two.go_on(*theirs.offer)
+    assert theirs.following
+    assert two.take_over(), theirs.message
+    assert two.book is not before
+
+
+@pytest.mark.parametrize("what", ["hold", "stop", "abort"])
+def test_a_mark_that_is_kept_is_never_said_to_be_lost(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch, what: str
+) -> None:
+    carrier, session = bench.window()
+    carrier.begin()
+    run = session.run
+    assert run is not None
+
+    def full(*_: object) -> None:
+        raise BenchplanError(Problem("The disk is full.", "Free some space, then do it again."))
+
+    with monkeypatch.context() as patched:
+        patched.setattr(BenchBook, "end_run", full)
+        assert carrier.mark(what)
+        assert session.message.startswith("What you marked is kept.")
+    assert [mark.what for mark in carrier.book.marks(run)] == [what]
+    assert carrier.book.run(run.number).state == "running"
+    assert carrier.mark("tick", ON, item="Mitts on")
+    assert session.run is not None
+    assert carrier.book.run(run.number).state == session.run.state != "running"
+
+
 def test_a_damaged_book_is_set_aside_and_said_and_the_day_runs(bench: Bench) -> None:
     folder = home()
     folder.mkdir(exist_ok=True)
@@ -229,7 +294,7 @@ def test_a_damaged_book_is_set_aside_and_said_and_the_day_runs(bench: Bench) -> 
 def test_the_key_that_takes_over_is_named_as_the_maker_renamed_it(bench: Bench) -> None:
     _, (two, theirs) = bench.two()
     assert theirs.day is not None
-    theirs.day = replace(theirs.day, keys={"take_over": ("x",)})
+    theirs.use(Settings(keys={"take_over": ("x",)}))
     assert not two.done(FILL, 1)
     assert theirs.message == "Another window carries this run. X takes it over."
 

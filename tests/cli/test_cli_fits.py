@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -105,6 +109,40 @@ def test_a_book_that_is_spoiled_or_cannot_be_written_stops_no_verb(
     monkeypatch.setattr(BenchBook, "keep_fit", refuse)
     assert on_pan(capsys, "fit", eleven) == (11, "search")
     assert on_pan(capsys, "plan", eleven) == (11, "search")
+
+
+def foreign(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as other:
+        other.execute("CREATE TABLE songs (title TEXT)")
+
+
+def newer(path: Path) -> None:
+    book = BenchBook.open(path.parent)
+    book._ask("PRAGMA user_version = 99")
+    book.close()
+
+
+@pytest.mark.parametrize("spoil", [Path.mkdir, os.mkfifo, foreign, newer, Path.touch])
+def test_whatever_lies_where_the_book_should_be_stops_no_verb(
+    eleven: str, home: Path, capsys: Capture, spoil: Callable[[Path], object]
+) -> None:
+    home.mkdir()
+    spoil(home / FILE)
+    assert on_pan(capsys, "fit", eleven) == (11, "search")
+    assert on_pan(capsys, "plan", eleven) == (11, "search")
+    assert cli.main(["check", eleven]) == 0
+    assert cli.main(["record"]) == (0 if spoil is Path.touch else 2)
+
+
+def test_where_no_search_can_help_the_book_is_not_opened(
+    home: Path, capsys: Capture, tmp_path: Path
+) -> None:
+    text = sample_paths()[0].read_text(encoding="utf-8")
+    day = tmp_path / "tidy.toml"
+    day.write_text(text.replace("inside =", 'pattern = "tidy"\ninside ='), encoding="utf-8")
+    for verb in ("check", "plan", "fit"):
+        assert cli.main([verb, str(day)]) == 0, capsys.readouterr().err
+    assert not (home / FILE).exists()
 
 
 def test_what_one_more_wins_is_said_when_asked(eleven: str, capsys: Capture) -> None:

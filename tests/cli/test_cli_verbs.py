@@ -109,7 +109,7 @@ def test_a_day_that_cannot_be_done_is_exit_1(impossible: str, capsys: Capture) -
     ("arguments", "words"),
     [
         (["chek", "x.toml"], ["chek", "`benchplan check`"]),
-        (["bake"], ["bake", "open, run, check, plan, fit, record, backup and test-bake"]),
+        (["bake"], ["bake", "open, run, check, plan, fit, record, backup, test-bake and settings"]),
         (["plan"], ["FILE", "--help"]),
         (["plan", "a", "b"], ["b", "--help"]),
         (["plan", "--jsn", "a"], ["--jsn", "--help"]),

@@ -90,9 +90,10 @@ def test_the_example_reads_as_it_is_written() -> None:
     assert (day.times.set_s, day.times.change_scent_s) == (4, 300)
     assert day.checklist["load"] == ("Lids put aside", "Tins level and apart")
     assert (day.display.units, day.display.clock) == ("us", 12)
-    assert day.bench.alarm_command == ("play", "two tones.wav")
-    assert day.keys["done"] == ("enter",)
-    assert day.keys["save"] == ("s", "S")
+    asks = read(FULL).asks
+    assert asks.alarm_command == ("play", "two tones.wav")
+    assert asks.keys["done"] == ("enter",)
+    assert asks.keys["save"] == ("s", "S")
     assert (day.breaks[0].at_s, day.breaks[0].for_s, day.breaks[0].away) == (12_600, 1800, 1)
     assert day.finish_by_s == 23_400
 

@@ -46,6 +46,14 @@ def test_saving_what_was_read_changes_no_letter(tmp_path: Path) -> None:
     assert (tmp_path / "plan.toml").read_bytes() == FULL.encode()
 
 
+def test_the_makers_own_keys_are_no_part_of_a_day_that_is_saved(tmp_path: Path) -> None:
+    plan = open_at(tmp_path)
+    own = replace(plan.day, keys={"tick": ("f9",)}, keep_order=True)
+    saved = save_plan(plan, own)
+    assert saved.day == own
+    assert "f9" not in saved.text
+
+
 def test_only_what_differs_is_touched(tmp_path: Path) -> None:
     plan = open_at(tmp_path)
     first, second = plan.day.orders

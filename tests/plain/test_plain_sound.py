@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -12,10 +13,11 @@ from benchplan.plain.typed import HELP
 TRAY = SAMPLES / "first_tray.toml"
 
 
-def with_command(folder: Path, command: str) -> Path:
-    path = folder / "day.toml"
-    path.write_text(f"{TRAY.read_text()}\n[bench]\nalarm_command = {command}\n")
-    return path
+def with_command(command: str) -> Path:
+    """Write a command into the maker's settings, and return the sample day."""
+    settings = Path(os.environ["BENCHPLAN_HOME"]) / "settings.toml"
+    settings.write_text(f"[bench]\nalarm_command = {command}\n")
+    return TRAY
 
 
 def writing(out: Path) -> str:
@@ -47,16 +49,16 @@ def test_where_there_is_no_terminal_no_bell_is_said_to_have_rung() -> None:
 
 def test_the_makers_command_is_said_before_a_run_and_checked_with_the_bell(tmp_path: Path) -> None:
     out = tmp_path / "said"
-    person, _ = told(with_command(tmp_path, writing(out)), (0.0, "bell"), terminal=True)
+    person, _ = told(with_command(writing(out)), (0.0, "bell"), terminal=True)
     shown = next(line for line in person.heard if line.startswith("At each alarm this is run: "))
     assert sys.executable in shown
     assert person.heard.index(shown) < person.heard.index(BELL)
     assert any("was started. Nothing heard?" in line for line in person.heard)
 
 
-def test_a_command_that_cannot_be_started_is_said_at_the_check(tmp_path: Path) -> None:
+def test_a_command_that_cannot_be_started_is_said_at_the_check() -> None:
     person, _ = told(
-        with_command(tmp_path, '["/no/such/program"]'), (0.0, "bell"), (1.0, "bell"), terminal=True
+        with_command('["/no/such/program"]'), (0.0, "bell"), (1.0, "bell"), terminal=True
     )
     assert any("could not be started: No such file" in line for line in person.heard)
 

@@ -37,9 +37,10 @@ def bells(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
 
 def day_with(folder: Path, command: str) -> Path:
-    path = Path(shutil.copy(SAMPLES / "first_tray.toml", folder))
-    path.write_text(f"{path.read_text()}\n[bench]\nalarm_command = {command}\n")
-    return path
+    """Copy the small sample day, and write a command into the maker's settings."""
+    (folder / "home").mkdir()
+    (folder / "home" / "settings.toml").write_text(f"[bench]\nalarm_command = {command}\n")
+    return Path(shutil.copy(SAMPLES / "first_tray.toml", folder))
 
 
 async def bake(there: World) -> int:

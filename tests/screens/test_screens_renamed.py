@@ -1,4 +1,4 @@
-"""Keys that a kit file renames: the file says so, the screens go by it and show it."""
+"""Keys that the maker's settings rename: the screens go by them and show them."""
 
 from __future__ import annotations
 
@@ -24,6 +24,13 @@ def day_with(folder: Path, renamed: str) -> Path:
     path = Path(shutil.copy(SAMPLES / "first_tray.toml", folder))
     path.write_text(f"{path.read_text()}\n[keys]\n{renamed}\n")
     return path
+
+
+def day_by(home: Path, renamed: str) -> Path:
+    """Copy the small sample day, and write a table of keys into the maker's settings."""
+    home.mkdir()
+    (home / "settings.toml").write_text(f"[keys]\n{renamed}\n")
+    return Path(shutil.copy(SAMPLES / "first_tray.toml", home.parent))
 
 
 def problems(folder: Path, renamed: str) -> list[Problem]:
@@ -105,14 +112,14 @@ def test_a_plan_has_its_own_key_over_its_kits(tmp_path: Path) -> None:
     assert "tick" in found.what
     assert "done" in found.what
     path.write_text(path.read_text().replace('done = "f5"', 'done = "f8"'))
-    assert read_plan(path).day.keys == {"done": ("f8",), "tick": ("f5",)}
+    assert read_plan(path).asks.keys == {"done": ("f8",), "tick": ("f5",)}
 
 
 async def test_a_renamed_key_works_is_shown_and_the_usual_one_does_nothing(
-    tmp_path: Path,
+    home: Path,
 ) -> None:
-    path = day_with(
-        tmp_path, 'done = "space"\ntick = ["enter", "k"]\nbench = "f4"\nleave = "x"\naccept = "f9"'
+    path = day_by(
+        home, 'done = "space"\ntick = ["enter", "k"]\nbench = "f4"\nleave = "x"\naccept = "f9"'
     )
     async with world(path, speed=60.0) as there:
         await there.planned()
@@ -149,8 +156,8 @@ async def test_a_renamed_key_works_is_shown_and_the_usual_one_does_nothing(
         assert "F9 Leave" in there.text()
 
 
-async def test_a_question_with_something_to_type_goes_by_renamed_keys(tmp_path: Path) -> None:
-    path = day_with(tmp_path, 'accept = "f9"\nfield_below = "f8"')
+async def test_a_question_with_something_to_type_goes_by_renamed_keys(home: Path) -> None:
+    path = day_by(home, 'accept = "f9"\nfield_below = "f8"')
     async with world(path) as there:
         await there.planned()
         await there.press("enter")

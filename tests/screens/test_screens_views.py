@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import example_day
 import pytest
@@ -10,15 +11,21 @@ import pytest
 from benchplan import live
 from benchplan.clock import at
 from benchplan.keys import USUAL
-from benchplan.model import Action, Cannot, Mark, Run
+from benchplan.model import Action, Cannot, Mark, Run, Settings
 from benchplan.model.words import count_words
 from benchplan.views import bench, frame, run_pages, start
 from benchplan.views.help import help_rows
-from benchplan.views.rows import cells, plain, text_of
+from benchplan.views.rows import Row, cells, plain, text_of
 
 DAY, PLAN = example_day.day(), example_day.plan()
 HEAT = Mark("done", 5, 5, Action("preheat", (), "countertop"), number=1)
 ORDER = tuple(each.action for each in live.actions(PLAN))
+
+
+def before(*about: Any, **more: Any) -> list[Row]:
+    """Return the page before a run as one."""
+    head, rest = run_pages.before_rows(*about, **more)
+    return [*head, *rest]
 
 
 def marks_until(last: Action, second: int) -> tuple[Mark, ...]:
@@ -204,15 +211,14 @@ def test_the_footer_marks_the_open_screen_by_more_than_colour() -> None:
 
 
 def test_a_day_that_cannot_be_done_says_why() -> None:
-    rows = run_pages.before_rows(DAY, Cannot(("No pan takes one round 60.",)), 78)
+    rows = before(DAY, Cannot(("No pan takes one round 60.",)), 78)
     assert plain(rows) == "This day cannot be done.\n\n· No pan takes one round 60."
 
 
 def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
-    rows = run_pages.before_rows(DAY, PLAN, 76)
+    rows = before(DAY, PLAN, 76)
     assert "At each alarm" not in plain(rows)
-    loud = replace(DAY, bench=replace(DAY.bench, alarm_command=("play", "bell.wav")))
-    said = plain(run_pages.before_rows(loud, PLAN, 76))
+    said = plain(before(DAY, PLAN, 76, settings=Settings(("play", "bell.wav"))))
     assert 'At each alarm this is run: "play bell.wav".' in said
     said = plain(rows)
     assert "Enter starts the day" in said
@@ -223,29 +229,38 @@ def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
 
 
 def test_a_day_begun_long_after_its_start_says_when_it_would_end() -> None:
-    said = " ".join(plain(run_pages.before_rows(DAY, PLAN, 76, now=at(DAY.start, 3600))).split())
+    said = " ".join(plain(before(DAY, PLAN, 76, now=at(DAY.start, 3600))).split())
     assert "It is 10:00: begun now, it ends about 11:40, late by 40 min for 11:00." in said
     for now, also in ((at(DAY.start, 600), {}), (at(DAY.start, 3600), {"speed": 60.0})):
-        assert "begun now" not in plain(run_pages.before_rows(DAY, PLAN, 76, now=now, **also))
-    said = plain(run_pages.before_rows(DAY, PLAN, 76, now=at(DAY.start, -7 * 86400)))
+        assert "begun now" not in plain(before(DAY, PLAN, 76, now=now, **also))
+    said = plain(before(DAY, PLAN, 76, now=at(DAY.start, -7 * 86400)))
     assert "Planned for Sat 5 Dec; today is Sat 28 Nov, and Enter starts it now." in said
 
 
-def test_a_page_that_is_too_long_loses_blank_rows_first_and_never_in_silence() -> None:
-    rows = run_pages.before_rows(DAY, PLAN, 76)
-    assert run_pages.fitted(rows, len(rows)) == rows
+def test_a_page_that_is_too_long_loses_blank_rows_first_and_is_read_on() -> None:
+    head, rest = run_pages.before_rows(DAY, PLAN, 76)
+    rows = [*head, *rest]
+    assert run_pages.fitted(head, rest, len(rows)) == (rows, 0)
     blanks = sum(not text_of(row) for row in rows)
-    close = run_pages.fitted(rows, len(rows) - blanks)
+    close, _ = run_pages.fitted(head, rest, len(rows) - blanks)
     assert [row for row in rows if text_of(row)] == close
-    cut = run_pages.fitted(rows, 8)
-    assert len(cut) == 8
-    left_out = len(rows) - blanks - 7
-    assert text_of(cut[-1]) == f"{left_out} more lines: make the window taller to read them."
+    seen: list[Row] = []
+    for first in range(len(rows)):
+        cut, at = run_pages.fitted(head, rest, 13, first)
+        assert len(cut) == 13
+        assert at <= first
+        seen += cut
+    assert set(rest) <= set(seen)
+    assert "more lines: PgDn" in plain(run_pages.fitted(head, rest, 13)[0])
+    assert "PgUp" in text_of(cut[-1])
+    low, _ = run_pages.fitted(head, rest, 6)  # no room for both: all of it can be read on
+    assert low[0] == head[0]
+    assert len(low) == 6
 
 
 def test_an_open_run_is_offered_by_name_and_time() -> None:
     run = Run(3, DAY.name, "fair.toml", DAY.start, "", "", rehearsal=True, speed=60.0)
-    said = plain(run_pages.before_rows(DAY, PLAN, 100, offer=(run, (HEAT,))))
+    said = plain(before(DAY, PLAN, 100, offer=(run, (HEAT,))))
     assert (
         "A rehearsal of this day, begun on Sat 5 Dec at 09:00, is not complete: 1 action marked"
     ) in said
