@@ -1,8 +1,16 @@
 """The bench book: the database of runs, marks, jars and recent files in the user's data folder."""
 
-from benchplan.book.bench_book import BenchBook, HeldElsewhereError
+from benchplan.book.bench_book import BegunAlreadyError, BenchBook, HeldElsewhereError
 from benchplan.book.reading import UNREADABLE
 from benchplan.book.rows import Jar, RecentFile
 from benchplan.home import home
 
-__all__ = ["UNREADABLE", "BenchBook", "HeldElsewhereError", "Jar", "RecentFile", "home"]
+__all__ = [
+    "UNREADABLE",
+    "BegunAlreadyError",
+    "BenchBook",
+    "HeldElsewhereError",
+    "Jar",
+    "RecentFile",
+    "home",
+]

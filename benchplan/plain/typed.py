@@ -315,7 +315,7 @@ class Typed:
 
     def _take(self, _: str) -> list[str]:
         if not self._session.following:
-            return ["No other window carries this run."]
+            return ["No other window controls this run."]
         self._carrier.take_over()
         return self._told("")
 

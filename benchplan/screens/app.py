@@ -319,7 +319,8 @@ class BenchApp(App[None], inherit_bindings=False):
         from benchplan.screens.dialogs import Ask
 
         run, words = self.session.run, []
-        if run is not None and run.state in UNENDED:
+        on = run is not None and run.state in UNENDED
+        if on:
             words.append(
                 "The run goes on in the bench book: open the day again to go on where it is. "
                 "While benchplan is closed nothing counts down."
@@ -329,7 +330,7 @@ class BenchApp(App[None], inherit_bindings=False):
         if not words:
             self.leave(0)
             return
-        title = "A run is on. Leave all the same?" if run else "Leave without saving?"
+        title = "A run is on. Leave all the same?" if on else "Leave without saving?"
         ask = Ask(title, "\n".join(words), yes="Leave", no="Stay")
         self.push_screen(ask, lambda yes: self.leave(0) if yes else None)
 

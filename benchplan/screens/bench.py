@@ -78,7 +78,8 @@ class BenchScreen(DayScreen):
             return footer_of("bench", "complete" if state.complete else moment, session.keys)
         if session.good_plan() is None:
             return footer_of("bench", "none", session.keys)
-        return footer_of("bench", "before" if session.offer is None else "offer", session.keys)
+        before = "before, rehearsal" if session.rehearsal else "before"
+        return footer_of("bench", before if session.offer is None else "offer", session.keys)
 
     # --- showing ----------------------------------------------------------------------------
 

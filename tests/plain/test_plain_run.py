@@ -337,9 +337,9 @@ def test_a_run_that_another_window_carries_is_taken_over_by_a_word() -> None:
         TRAY, (0, "take"), (0, "on"), (5, "take"), (5, "done"), (5, "take"), (5, "leave")
     )
     other.close()
-    follows = person.heard.index("Another window carries this run. take takes it over.")
-    assert "This window carries the run now." in person.heard[follows:]
-    assert "No other window carries this run." in person.heard[follows:]
+    follows = person.heard.index("Another window controls this run. Take over here: take.")
+    assert "This window controls the run now." in person.heard[follows:]
+    assert "No other window controls this run." in person.heard[follows:]
     assert [mark.what for mark in mine.marks] == ["done"]
 
 

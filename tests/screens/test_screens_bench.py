@@ -362,5 +362,5 @@ async def test_a_run_that_another_window_carries_is_followed_and_taken_over(
         assert len(session.marks) == 1  # what the other window marks is shown here
         await there.press("t")
         assert not session.following
-        assert "This window carries the run now." in there.text()
+        assert "This window controls the run now." in there.text()
         other.close()
