@@ -16,6 +16,7 @@ from benchplan.plain import words
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
 from benchplan.views.marks import span
+from benchplan.views.run_pages import other_date
 from benchplan.views.standing import held_lines
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from benchplan.plain.news import News
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
+BEGUN = "A run of this day has not ended: on resumes it, end ends it."
 NO_RUN = "No run is on yet. start begins it."
 NOT_DRY = "if the beads are not dry, test again, or wet: their trays leave the day."
 NOTHING = "There is nothing to mark now. other lists what may be done."
@@ -108,7 +110,20 @@ class Typed:
         if self._session.run is not None:
             return ["The run is on already."]
         if self._session.offer is not None:
-            return ["A run of this day has not ended: on goes on with it, end ends it."]
+            return [BEGUN]
+        said, day = "", self._session.day
+        if day is not None and not self._session.rehearsal:
+            said = other_date(day, self._session.now())
+        if said:
+            self._question = self._start_today
+            return [said, "Start a real run on another date? yes starts it, no does not."]
+        return self._sure()
+
+    def _start_today(self, word: str) -> list[str]:
+        return self._sure() if word == "yes" else ["Not started."]
+
+    def _sure(self) -> list[str]:
+        """Begin, after a question where values are past a limit and were not confirmed yet."""
         past, day = consent.unconfirmed(self._session), self._session.day
         if past and day is not None:
             self._question = self._confirm
@@ -127,6 +142,8 @@ class Typed:
     def _begin(self) -> list[str]:
         said = self._session.message  # that it will be asked again, where it could not be kept
         self._carrier.begin()
+        if self._session.offer is not None:
+            return [*self._told(""), BEGUN]
         return [*said.splitlines(), *self._told("The run is on.")]
 
     def _bell(self, _: str) -> list[str]:

@@ -69,13 +69,13 @@ class Runs(Carrier):
                 )
 
     def _sure_of_the_date(self) -> None:
-        """Go on to begin, after a question where a real run would be on another date than planned."""
+        """Go on to begin, after a question where that is a real run on another date."""
         session = self._session
         said = "" if session.day is None else other_date(session.day, session.now())
         if not said or session.rehearsal:
             self._confirm()
             return
-        ask = Ask("Start a REAL RUN on another date?", said, yes="Start the real run", no="Not yet")
+        ask = Ask("Start a real run on another date?", said, yes="Start the real run", no="Not yet")
         self._app.push_screen(ask, lambda yes: self._confirm() if yes else None)
 
     def _confirm(self) -> None:

@@ -141,10 +141,10 @@ def start_rows(
         rows += wrap_rows(_begun_now(day, plan, now), width, "warn")
     start, turn, bell = (key_of(each, day.keys) for each in ("done", "rehearse", "bell"))
     if speed is None:
-        what = " starts the REAL RUN: the plan then counts from that moment."
+        what = " starts the real run: the plan then counts from that moment."
         also = " turns to a rehearsal, sixty times as fast."
     else:
-        what = f" starts a REHEARSAL, {speed:g} times as fast: nothing is learned from it."
+        what = f" starts the rehearsal, {speed:g} times as fast: nothing is learned from it."
         also = " turns to the real run."
     rows += [BLANK, row(Piece(start, "strong"), what)]
     rows.append(row(Piece(turn, "strong"), also))

@@ -14,6 +14,7 @@ from plain_world import SAMPLES, START, baking, day_of, own, told
 from benchplan import live
 from benchplan.book import BenchBook
 from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.following import BEGUN
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.home.log_file import log_path
@@ -341,6 +342,38 @@ def test_a_run_that_another_window_carries_is_taken_over_by_a_word() -> None:
     assert "This window controls the run now." in person.heard[follows:]
     assert "No other window controls this run." in person.heard[follows:]
     assert [mark.what for mark in mine.marks] == ["done"]
+
+
+def test_a_real_run_on_another_date_is_asked_about_once() -> None:
+    start = day_of(own(TRAY))[0].day.start
+    week_before = start - timedelta(days=7)
+    lines = [(0.0, "start"), (1.0, "no"), (1.0, "start"), (1.0, "yes")]
+    person, session = told(TRAY, *lines, begin=week_before)
+    asked = "Start a real run on another date? yes starts it, no does not."
+    assert person.heard.count(asked) == 2
+    assert "Not started." in person.heard
+    assert f"today is {week_before:%a} {week_before.day}" in " ".join(person.heard)
+    assert session.run is not None
+    assert asked not in told(TRAY, START, begin=start - timedelta(hours=3))[0].heard
+    assert asked not in told(TRAY, START, begin=week_before, speed=60.0)[0].heard
+
+
+def test_a_day_that_another_window_started_meanwhile_is_not_started_twice(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    plan_file, plan = day_of(own(TRAY))
+    session = Session(ManualClock(plan_file.day.start))
+    other = Carrier(session)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, plan)
+    other.begin()
+    # As where both were opened before either started.
+    monkeypatch.setattr(Carrier, "look_for_unfinished", lambda _: None)
+    person, mine = told(TRAY, START, (5, "on"), (5, "leave"))
+    other.close()
+    at = person.heard.index(BEGUN)
+    assert "A run of this day has not ended: on resumes it, end ends it." in person.heard[at:]
+    assert mine.following
 
 
 def test_a_fault_in_a_typed_word_is_said_and_the_run_goes_on(

@@ -221,7 +221,7 @@ def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
     said = plain(before(DAY, PLAN, 76, settings=Settings(("play", "bell.wav"))))
     assert 'At each alarm this is run: "play bell.wav".' in said
     said = plain(rows)
-    assert "Enter starts the day" in said
+    assert "Enter starts the real run" in said
     assert "flash point" in said
     assert "A hot tin looks like a cold one" in said
     assert len(rows) <= 20
@@ -234,7 +234,7 @@ def test_a_day_begun_long_after_its_start_says_when_it_would_end() -> None:
     for now, also in ((at(DAY.start, 600), {}), (at(DAY.start, 3600), {"speed": 60.0})):
         assert "begun now" not in plain(before(DAY, PLAN, 76, now=now, **also))
     said = plain(before(DAY, PLAN, 76, now=at(DAY.start, -7 * 86400)))
-    assert "Planned for Sat 5 Dec; today is Sat 28 Nov, and Enter starts it now." in said
+    assert "Planned for Sat 5 Dec; today is Sat 28 Nov." in said
 
 
 def test_a_page_that_is_too_long_loses_blank_rows_first_and_is_read_on() -> None:
@@ -264,7 +264,7 @@ def test_an_open_run_is_offered_by_name_and_time() -> None:
     assert (
         "A rehearsal of this day, begun on Sat 5 Dec at 09:00, is not complete: 1 action marked"
     ) in said
-    assert "Enter goes on where it was." in said
+    assert "Enter resumes it." in said
 
 
 def test_a_day_that_was_ended_says_how_and_what_is_hot() -> None:
@@ -295,7 +295,7 @@ Begun 09:00, done 10:43: 1 h 43 min.
 
 Switch every oven off, and stay until it is cool.
 
-U takes the last mark back.
+U undoes the last mark.
 A saves the day under another name and date: next time's.
 E puts the run away: the day is as in its file again."""
     )
