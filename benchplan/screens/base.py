@@ -140,7 +140,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
     def own_keys(self, session: Session) -> list[tuple[str, str]]:
         """Return what the footer says of this screen's own keys; without a day, the way back."""
         if session.day is None and self.bench_app.first_page is not self:
-            return [] if self.bench_app.given_a_file else [("Esc", "Start page")]
+            return [] if self.bench_app.given_a_file else [(session.key("to_start"), "Start page")]
         return footer_of(self.NAME, renamed=session.keys)
 
     def band_words(self, width: int) -> tuple[tuple[Row, ...], str]:

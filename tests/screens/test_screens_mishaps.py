@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -340,11 +341,12 @@ async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray:
         await there.quiet()
         lines = there.text().splitlines()
         assert "Overdue by" in lines[0]
-        assert "1 of 15: Up and Down" in there.text()
+        assert re.search(r"1 of 15: Up and Down; \d+ more below", there.text())
         assert "Enter Take   Esc Cancel" in there.text()
         assert "└" in there.text()  # the box is whole
         await there.press("up")
-        await shown(there, "15 of 15: Up and Down")
+        await shown(there, "15 of 15: Up and Down; ")
+        assert re.search(r"; \d+ more above", there.text())
 
 
 async def test_an_answer_is_about_the_card_that_the_question_was_opened_for(
