@@ -38,3 +38,15 @@ class BenchplanError(Exception):
     def __init__(self, *problems: Problem) -> None:
         super().__init__("\n".join(str(problem) for problem in problems))
         self.problems = problems
+
+
+def printable(text: str, kept: str = "\n\u00a0\u202f") -> str:
+    """Return a text that a terminal shows and never obeys: ``?`` for what it cannot show.
+
+    Whatever is printed goes through this at the edge: a note, a scent or a file's name may hold
+    commands of a terminal. Ends of lines and no-break spaces are ``kept``, tabs are spaces.
+    """
+    if text.isprintable():
+        return text
+    text = text.replace("\t", " ")
+    return "".join(each if each.isprintable() or each in kept else "?" for each in text)

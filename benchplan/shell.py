@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 from pathlib import Path
 from typing import TextIO
@@ -55,6 +56,19 @@ def say(text: str) -> None:
         raise BenchplanError(Problem("There is no standard output to print to."))
     sys.stdout.write(spelled_for(text, sys.stdout.encoding))
     sys.stdout.flush()
+
+
+def ring() -> None:
+    """Ring the bell of a terminal that listens at standard output."""
+    sys.stdout.write("\a")
+    sys.stdout.flush()
+
+
+def page_width() -> int | None:
+    """Return how wide a page on standard output may be; None where it goes to no terminal."""
+    if not is_terminal(sys.stdout):
+        return None
+    return min(max(80, shutil.get_terminal_size().columns), 120)
 
 
 def complain(text: str) -> None:

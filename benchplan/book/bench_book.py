@@ -21,6 +21,7 @@ from benchplan.book import rows
 from benchplan.book.connection import FILE, Opened, connect, copy_book, problem
 from benchplan.book.reading import UNREADABLE, sound
 from benchplan.book.rows import Jar, RecentFile, file_key, number_of
+from benchplan.book.statements import check_holder, check_take_back, insert, next_number
 from benchplan.book.window import Window
 from benchplan.errors import BenchplanError, Problem
 from benchplan.home import home
@@ -30,10 +31,6 @@ from benchplan.model.run import MARKS, RUN_STATES
 from benchplan.model.words import count_words
 
 T = TypeVar("T")
-
-
-class HeldElsewhereError(BenchplanError):
-    """Another window carries the run: whoever is told this follows it from now on."""
 
 
 class BegunAlreadyError(BenchplanError):
@@ -197,6 +194,12 @@ class BenchBook:
         found = self._ask(f"SELECT {rows.RUN} FROM runs ORDER BY number DESC LIMIT ?", limit)
         return tuple(self._read("run", found, rows.run_of))
 
+    def run_heads(self) -> tuple[Run, ...]:
+        """Return all runs, the newest first, without the texts of their days and plans."""
+        columns = rows.RUN.replace("day_text, plan_text", "'', ''")
+        found = self._ask(f"SELECT {columns} FROM runs ORDER BY number DESC")
+        return tuple(self._read("run", found, rows.run_of))
+
     def open_run(self, file: str | Path, rehearsal: bool = False) -> Run | None:
         """Return the newest run of a plan file that has not ended; rehearsals are kept apart.
 
@@ -231,7 +234,7 @@ class BenchBook:
             raise ValueError(f"a run is never {state!r}")
         number = number_of(run)
         with self._change() as book:
-            _check_holder(book, number, token)
+            check_holder(book, number, token)
             book.execute(
                 "UPDATE runs SET state = ?, finished_s = ? WHERE number = ?",
                 (state, finished_s, number),
@@ -292,11 +295,11 @@ class BenchBook:
             raise ValueError(f"a mark is never {mark.what!r}")
         number = number_of(run)
         with self._change() as book:
-            _check_holder(book, number, token)
+            check_holder(book, number, token)
             if mark.what == "take back":
-                _check_take_back(book, number, mark.takes_back)
-            numbered = replace(mark, number=_next(book, "marks", number))
-            _insert(book, "marks", rows.MARK, number, rows.mark_row(numbered))
+                check_take_back(book, number, mark.takes_back)
+            numbered = replace(mark, number=next_number(book, "marks", number))
+            insert(book, "marks", rows.MARK, number, rows.mark_row(numbered))
         return numbered
 
     def marks(self, run: Run | int) -> tuple[Mark, ...]:
@@ -318,8 +321,8 @@ class BenchBook:
         """Write a correction of a run's record and return it with its number."""
         number = number_of(run)
         with self._change() as book:
-            numbered = replace(correction, number=_next(book, "corrections", number))
-            _insert(book, "corrections", rows.CORRECTION, number, rows.correction_row(numbered))
+            numbered = replace(correction, number=next_number(book, "corrections", number))
+            insert(book, "corrections", rows.CORRECTION, number, rows.correction_row(numbered))
         return numbered
 
     def corrections(self, run: Run | int) -> tuple[Correction, ...]:
@@ -382,30 +385,3 @@ class BenchBook:
 def _name(file: str) -> str:
     """Return a file's name, whichever system its path is of."""
     return re.split(r"[/\\]", file)[-1]
-
-
-def _next(book: sqlite3.Connection, table: str, run: int) -> int:
-    (last,) = book.execute(
-        f"SELECT coalesce(max(number), 0) FROM {table} WHERE run = ?", (run,)
-    ).fetchone()
-    return int(last) + 1
-
-
-def _insert(book: sqlite3.Connection, table: str, columns: str, run: int, row: rows.Row) -> None:
-    places = ", ".join("?" * (len(row) + 1))
-    book.execute(f"INSERT INTO {table} (run, {columns}) VALUES ({places})", (run, *row))
-
-
-def _check_holder(book: sqlite3.Connection, run: int, token: str) -> None:
-    found = book.execute("SELECT holder FROM runs WHERE number = ?", (run,)).fetchone()
-    if token and found and found[0] != token:
-        raise HeldElsewhereError(Problem("Another window carries this run."))
-
-
-def _check_take_back(book: sqlite3.Connection, run: int, number: int) -> None:
-    found = book.execute(
-        "SELECT what FROM marks WHERE run = ? AND number = ?", (run, number)
-    ).fetchone()
-    if found is None or found[0] == "take back":
-        what = "is itself a take-back" if found else "is not in the book"
-        raise BenchplanError(Problem(f"Mark {number} {what}, so it cannot be taken back."))

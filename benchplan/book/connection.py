@@ -55,7 +55,7 @@ def connect(folder: Path) -> Opened:
         raise BenchplanError(
             Problem(f"The bench book's folder {folder} cannot be made: {_cause(error)}.", MOVE)
         ) from None
-    if path.exists() and not path.is_file():
+    if os.path.exists(path) and not os.path.isfile(path):  # neither raises in a closed folder
         raise BenchplanError(
             Problem(
                 f"{path} is not a file: the bench book cannot be opened for writing.",
@@ -82,7 +82,7 @@ def connect(folder: Path) -> Opened:
 def _open_to_read(path: Path, error: Exception) -> Opened:
     """Open a book that cannot be written because of ``error``; raises where it cannot be read."""
     code, said = getattr(error, "sqlite_errorcode", 0) & 0xFF, problem(path, error)
-    if code not in (*UNWRITABLE, *NO_ROOM) or not path.is_file():
+    if code not in (*UNWRITABLE, *NO_ROOM) or not os.path.isfile(path):
         raise BenchplanError(said) from None
     try:
         book = read_into_memory(path)
@@ -115,9 +115,10 @@ def problem(path: Path, error: Exception) -> Problem:
             f"Another program holds the bench book {path}.", "Close it there, then do it again."
         )
     if code in UNWRITABLE:
-        may = f"Change who may write it and its folder {path.parent}, then open it again."
+        hint = f"Change who may write it and its folder {path.parent}, then open it again."
         return Problem(
-            f"The bench book {path} cannot be opened for writing.", may if path.exists() else MOVE
+            f"The bench book {path} cannot be opened for writing.",
+            hint if os.path.exists(path) else MOVE,
         )
     if is_damaged(error):
         return Problem(
@@ -132,7 +133,7 @@ def _cause(error: OSError) -> str:
 
 
 def _open(path: Path) -> Opened:
-    if path.exists():
+    if os.path.exists(path):
         if not os.access(path, os.W_OK):  # SQLite opens it all the same and fails at the first mark
             raise failure("it may only be read", sqlite3.SQLITE_READONLY)
         check_head(path)

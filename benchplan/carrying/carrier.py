@@ -47,10 +47,14 @@ class Carrier:
             from benchplan.book import BenchBook
 
             self._book = BenchBook.open()
-            self._book.tell = self._session.tell
+            self._book.tell = self._hear
             if self._book.notice:
                 self._session.tell(self._book.notice)
         return self._book
+
+    def _hear(self, sentence: str) -> None:
+        """Say what the book has to say of its rows; whichever thread reads them."""
+        self._session.tell(sentence)
 
     def close(self) -> None:
         """Close the book."""

@@ -62,7 +62,7 @@ def _torn(run: Run, error: Exception) -> BenchplanError:
 
 def last_bake_of(book: BenchBook, path: Path) -> Record | None:
     """Return the newest run of a plan file in which a tray was baked; rehearsals bake nothing."""
-    for run in book.runs():
+    for run in book.run_heads():
         if run.file == str(path.resolve()) and not run.rehearsal:
             found = record_of(book, run.number)
             if any(tray.baked_s is not None for tray in found.trays):

@@ -33,7 +33,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return DONE
     except OSError as error:
         drop(sys.stdout)
-        complain(f"The output could not be written: {error.strerror or error}.")
+        what = error.filename or "The output could not be written"
+        complain(f"{what}: {error.strerror or error}.")
     except SystemExit as leaving:  # argparse leaves this way after --help and --version
         return _finish_help(leaving)
     except Exception as fault:

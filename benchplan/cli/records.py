@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchplan.cli.given import DONE, opened_book
-from benchplan.shell import say, unusable
+from benchplan.shell import page_width, say, unusable
 
 if TYPE_CHECKING:
     from benchplan.book import BenchBook
@@ -43,7 +43,7 @@ def _list(book: BenchBook, given: argparse.Namespace) -> int:
         raise unusable(
             "It is not said which run.", "`benchplan record` lists them; `last` is the newest."
         )
-    say(runs_text(book.runs(), machine_zone()))
+    say(runs_text(book.run_heads(), machine_zone(), page_width()))
     return DONE
 
 
@@ -65,7 +65,8 @@ def _print(found: Record, as_json: bool) -> int:
     from benchplan.papers.record_json import record_to_dict
     from benchplan.papers.record_text import record_text
 
-    say(dumps(record_to_dict(found)) + "\n" if as_json else record_text(found))
+    said = record_text(found, page_width())
+    say(dumps(record_to_dict(found)) + "\n" if as_json else said)
     return DONE
 
 

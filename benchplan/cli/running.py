@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchplan.cli.given import DONE, read, refuse
 from benchplan.cli.planning import planned
-from benchplan.shell import cannot_place_text, complain, is_terminal, need_a_terminal, say
+from benchplan.shell import cannot_place_text, complain, is_terminal, need_a_terminal, ring, say
 
 if TYPE_CHECKING:
     from benchplan.clock import Clock
@@ -36,7 +37,7 @@ def run(given: argparse.Namespace) -> int:
     _, _, plan = planned(plan_file, search=False)
     if isinstance(plan, Cannot):
         return refuse(plan.reasons)
-    bell = (lambda: say("\a")) if is_terminal(sys.stdout) else None
+    bell = ring if is_terminal(sys.stdout) else None
     tell_run(plan_file, plan, speed, lambda line: say(f"{line}\n"), given.clumsy, bell)
     return DONE
 
@@ -48,7 +49,7 @@ def start(given: argparse.Namespace) -> int:
 
 def _readable(given: argparse.Namespace) -> Path:
     path = Path(given.file)
-    if not path.is_file():
+    if not os.path.isfile(path):  # it raises nothing
         read(given)  # says what is wrong with it
     return path
 

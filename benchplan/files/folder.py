@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -69,5 +70,7 @@ def _free(path: Path, head: str) -> bool:
             return file.read(len(begin)) == begin
     except FileNotFoundError:
         return True
+    except PermissionError:
+        return not os.path.lexists(path)  # in a closed folder: writing says so
     except (OSError, ValueError):
         return False

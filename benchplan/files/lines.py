@@ -11,7 +11,11 @@ import tomllib
 from contextlib import suppress
 from dataclasses import dataclass, field
 
+from benchplan.errors import printable
+
 Path = tuple[str | int, ...]
+LONGEST_TEXT = 100
+LONGEST_SENTENCE = 1000
 
 _TOKEN = re.compile(
     r"""(?P<string>\"{3}(?:[^\\]|\\.)*?\"{3,5} | '{3}.*?'{3,5}
@@ -37,9 +41,10 @@ def key_text(path: Path) -> str:
     return text
 
 
-def shown(text: str) -> str:
-    """Return a text with ``?`` for what cannot be shown, such as a terminal's own commands."""
-    return "".join(each if each.isprintable() else "?" for each in text)
+def shown(text: str, longest: int = LONGEST_SENTENCE) -> str:
+    """Return a text as one line that can be printed, cut to at most ``longest`` characters."""
+    text = text if len(text) <= longest else text[: longest - 1] + "…"
+    return printable(text, kept="")
 
 
 def key_path(text: str) -> Path:

@@ -11,6 +11,7 @@ import benchplan
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files.build import build_day, build_settings
 from benchplan.files.fields import FORMAT
+from benchplan.files.lines import LONGEST_TEXT
 from benchplan.files.lines import Path as KeyPath
 from benchplan.files.machine import machine_display
 from benchplan.files.moments import read_moments
@@ -18,7 +19,6 @@ from benchplan.files.notes import Notes
 from benchplan.files.overlay import Overlay, lay_over
 from benchplan.files.rules import check
 from benchplan.files.source import Source, parse_source, read_source
-from benchplan.files.values import LONGEST_TEXT
 from benchplan.model import Day, Display, Settings
 
 

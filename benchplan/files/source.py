@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import stat
 import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -39,7 +40,7 @@ class Source:
 
     def problem(self, path: lines.Path, what: str, cure: str) -> Problem:
         """Return a problem with one key of this file."""
-        key = lines.key_text(path)
+        key = lines.shown(lines.key_text(path), lines.LONGEST_TEXT)
         return Problem(lines.shown(what), lines.shown(cure), key, self.name, self.line(path))
 
 
@@ -51,6 +52,15 @@ def read_source(path: Path, name: str) -> Source:
 def read_text_of(path: Path, name: str) -> str:
     """Return the text of a file, its ends of line as they are."""
     try:
+        mode = os.stat(path).st_mode
+        if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):  # reading a pipe may wait for ever
+            raise BenchplanError(
+                Problem(
+                    f"This is {_kind(mode)}, not a file.",
+                    "Save the text in a file and name that.",
+                    file=name,
+                )
+            )
         with open(path, "rb") as file:
             raw = file.read(LARGEST + 1)
     except (OSError, ValueError) as error:
@@ -90,18 +100,33 @@ def parse_source(text: str, name: str, path: Path | None = None) -> Source:
     return Source(name, text, data, path)
 
 
+def _kind(mode: int) -> str:
+    if stat.S_ISFIFO(mode):
+        return "a pipe"
+    return "a socket" if stat.S_ISSOCK(mode) else "a device"
+
+
+def _closed_folder(path: Path) -> Path | None:
+    """Return the first folder on the way to a file that may not be entered."""
+    return next((each for each in reversed(path.parents) if not os.access(each, os.X_OK)), None)
+
+
 def _unreadable(path: Path, name: str, error: OSError | ValueError) -> Problem:
     code = error.errno if isinstance(error, OSError) else errno.EINVAL
     if code == errno.ENOENT:
         near = nearest(path.name, _neighbours(path))
         cure = f'Did you mean "{near}"?' if near else "Check the name and the folder."
         return Problem("There is no such file.", cure, file=name)
+    closed = _closed_folder(path) if code == errno.EACCES else None
+    if closed is not None:
+        cure = f"Change who may read the folder {lines.shown(str(closed))}."
+        return Problem("Permission denied.", cure, file=name)
     if code == errno.EISDIR or (code == errno.EACCES and path.is_dir()):
         return Problem("This is a folder.", "Name a plan file in it.", file=name)
     if code == errno.EACCES:
-        return Problem("You may not read this file.", "Change who may read it.", file=name)
+        return Problem("Permission denied.", "Change who may read this file.", file=name)
     if code == errno.ELOOP:
-        return Problem("Its links lead round in a circle.", "Name the file itself.", file=name)
+        return Problem("Circular symbolic link.", "Name the file itself.", file=name)
     said = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
     return Problem(f"This file cannot be read: {said}.", "Check the name.", file=name)
 
@@ -120,13 +145,15 @@ def _not_toml(text: str, name: str, said: str) -> Problem:
     said = said[: place.start()] if place else said
     rows = text.split("\n")
     row = rows[line - 1].strip() if 0 < line <= len(rows) else ""
-    what, cure = lines.shown(f"This is not TOML: {said}."), lines.shown(_likely_cure(row))
-    return Problem(what, cure, file=name, line=line)
+    what = f"This is not TOML: {lines.shown(said, lines.LONGEST_TEXT)}."
+    return Problem(what, lines.shown(_likely_cure(row)), file=name, line=line)
 
 
 def _likely_cure(row: str) -> str:
-    key, equals, value = (part.strip() for part in row.partition("="))
-    value = value.partition("#")[0].strip()
+    key, equals, value = row.partition("=")
+    key, value = (
+        lines.shown(part.strip(), lines.LONGEST_TEXT) for part in (key, value.partition("#")[0])
+    )
     if not equals or not value:
         return 'A line is a key = value, a [table] or a # remark; texts stand in "quotes".'
     if re.fullmatch(r"\d{1,2}:\d\d", value):

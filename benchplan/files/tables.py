@@ -6,12 +6,11 @@ from collections.abc import Iterable
 from typing import Any
 
 from benchplan.files.fields import BREAK, TABLES, Field, Table, homes_of
-from benchplan.files.lines import Path, key_text
+from benchplan.files.lines import LONGEST_TEXT, Path, key_text, shown
 from benchplan.files.nearest import nearest, suggest
 from benchplan.files.notes import Note
 from benchplan.files.values import (
     BAD,
-    LONGEST_TEXT,
     READERS,
     found_words,
     name_of,
@@ -103,14 +102,14 @@ def read_value(field: Field, raw: Any, path: Path, note: Note) -> Any:
 
 def unknown_key(key: str, known: Iterable[str], path: Path, note: Note) -> None:
     """Note a key that is not known in the table at ``path``."""
-    shown = key if len(key) <= LONGEST_TEXT else key[: LONGEST_TEXT - 1] + "…"
+    said = shown(key, LONGEST_TEXT)
     where = f" in {key_text(path)}" if path else ""
     homes = [home for home in homes_of(key) if home != (path[:1] or ("",))[0]]
-    cure = suggest(shown, known, "")
+    cure = suggest(said, known, "")
     if homes:
-        near = cure if nearest(shown, known) else ""
+        near = cure if nearest(said, known) else ""
         cure = f"{near} {key} belongs in {homes[0]}.".strip()
-    note((*path, key), f"{key_text((shown,))} is not known{where}.", cure)
+    note((*path, key), f"{key_text((said,))} is not known{where}.", cure)
 
 
 def _read_breaks(field: Field, raw: Any, path: Path, note: Note) -> Any:

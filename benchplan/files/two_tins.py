@@ -18,11 +18,11 @@ from benchplan.errors import BenchplanError, Problem
 from benchplan.files.atomic import write_whole
 from benchplan.files.fields import DAY
 from benchplan.files.folder import write_file
+from benchplan.files.lines import LONGEST_TEXT
 from benchplan.files.nearest import nearest
 from benchplan.files.reader import PlanFile, read_source_plan, read_text
 from benchplan.files.rewrite import rewrite
 from benchplan.files.source import MARK, parse_source, read_text_of
-from benchplan.files.values import LONGEST_TEXT
 from benchplan.files.writer import snapshot
 from benchplan.model import Order
 from benchplan.model.words import either_words

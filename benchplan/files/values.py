@@ -15,12 +15,11 @@ from typing import Any, Final
 from benchplan import clock, units
 from benchplan.errors import BenchplanError
 from benchplan.files.fields import FORMAT, Field
-from benchplan.files.lines import Path, key_text
+from benchplan.files.lines import LONGEST_TEXT, Path, key_text, shown
 from benchplan.files.nearest import nearest
 from benchplan.files.notes import Note
 from benchplan.keys import keys_named
 
-LONGEST_TEXT = 100
 LONGEST_WORD = 1000  # of a command
 YEARS = (2000, 2199)
 
@@ -39,16 +38,15 @@ def found_words(raw: Any) -> str:
     if isinstance(raw, bool):
         return "true" if raw else "false"
     if isinstance(raw, str):
-        shown = raw if len(raw) <= LONGEST_TEXT else raw[: LONGEST_TEXT - 1] + "…"
-        return f'"{shown}"'
+        return f'"{shown(raw, LONGEST_TEXT)}"'
     if isinstance(raw, list):
         return "a list"
     if isinstance(raw, dict):
         return "a table"
     if isinstance(raw, date | time):
         return raw.isoformat()
-    shown = str(raw) if not isinstance(raw, int) or raw.bit_length() < 200 else "a huge number"
-    return shown if len(shown) <= LONGEST_TEXT else "a huge number"
+    said = str(raw) if not isinstance(raw, int) or raw.bit_length() < 200 else "a huge number"
+    return said if len(said) <= LONGEST_TEXT else "a huge number"
 
 
 def wrong(field: Field, raw: Any, path: Path, note: Note, needed: str, like: str) -> _Bad:

@@ -355,11 +355,7 @@ _JARS = (
         ("jars",),
     ),
     KeyAction(
-        "used_up",
-        _letter("d"),
-        "Used up",
-        "Take the chosen jar off the list (asks).",
-        ("jars",),
+        "used_up", _letter("d"), "Used up", "Take the chosen jar off the list (asks).", ("jars",)
     ),
 )
 

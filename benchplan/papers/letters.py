@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 
+from benchplan.errors import printable
+
 _STAND_INS = {
     "°": "deg ", "×": "x", "·": "-", "–": "-", "—": "-", "‘": "'", "’": "'", "“": '"', "”": '"',
     "…": "...", "½": "1/2", "¼": "1/4", "¾": "3/4", "→": "->", "←": "<-", "≤": "<=", "≥": ">=",
@@ -15,8 +17,10 @@ _STAND_INS = {
 def spelled_for(text: str, encoding: str | None) -> str:
     """Return a text with every letter that ``encoding`` lacks replaced by the nearest it has.
 
-    An unknown or missing encoding counts as ASCII. What has no near letter becomes ``?``.
+    An unknown or missing encoding counts as ASCII. What has no near letter becomes ``?``, and so
+    does what is no letter.
     """
+    text = printable(text)
     try:
         text.encode(encoding or "ascii")
     except (UnicodeEncodeError, LookupError):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from benchplan.errors import printable
 from benchplan.model import Day
 from benchplan.model.cells import cells, left, right, wrap
 from benchplan.model.words import count_words
@@ -35,18 +36,19 @@ def day_words(day: Day) -> str:
 
 def paragraph(text: str, width: int, lead: str = "  ") -> list[str]:
     """Return a text wrapped under a lead such as "  " or "  - "; "30 s" stays together."""
-    joined = re.sub(_NUMBER_AND_UNIT, "\u00a0", text)
+    joined = re.sub(_NUMBER_AND_UNIT, "\u00a0", printable(text))
     lines = [line.replace("\u00a0", " ") for line in wrap(joined, width - cells(lead))]
     return [(lead if not number else " " * cells(lead)) + line for number, line in enumerate(lines)]
 
 
-def table(rows: Sequence[tuple[str, ...]], width: int, numbers: int = 0) -> list[str]:
+def table(rows: Sequence[tuple[str, ...]], width: int | None, numbers: int = 0) -> list[str]:
     """Return rows in columns, the first ``numbers`` of them right-aligned.
 
-    Where the columns do not fit, the widest ones give way first.
+    Where the columns do not fit, the widest ones give way first; without a width nothing is cut.
     """
+    rows = [tuple(printable(text, kept="") for text in row) for row in rows]
     widths = [max(cells(row[column]) for row in rows) for column in range(len(rows[0]))]
-    room = width - 2 * len(widths)
+    room = sum(widths) if width is None else width - 2 * len(widths)
     while sum(widths) > room and max(widths) > 6:
         widths[widths.index(max(widths))] -= 1
     lines = []

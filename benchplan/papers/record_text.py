@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import tzinfo
 
 from benchplan import clock
+from benchplan.errors import printable
 from benchplan.model import Run
 from benchplan.model.cells import wrap
 from benchplan.model.plan import Span
@@ -33,19 +34,20 @@ OTHERWISE = (
 Section = tuple[str, list[str]]
 
 
-def record_text(record: Record, width: int = 80) -> str:
-    """Return the whole record as lines of at most ``width`` cells."""
+def record_text(record: Record, width: int | None = 80) -> str:
+    """Return the whole record as lines of at most ``width`` cells; without it no column is cut."""
+    wide, width = width, width or 80
     return "\n\n".join("\n".join([*title, *lines]) for title, lines in (
-        (wrap(title, width), lines) for title, lines in sections(record, width)
+        (wrap(title, width), lines) for title, lines in sections(record, width, wide)
     )) + "\n"  # fmt: skip
 
 
-def sections(record: Record, width: int) -> list[Section]:
+def sections(record: Record, width: int, wide: int | None) -> list[Section]:
     """Return the parts of a record, each with its title; parts that say nothing are left out."""
     found = [
-        (f"RUN {record.run}: {record.name}", _head(record, width)),
-        ("OVENS ON", _preheats(record, width)),
-        *((_tray_title(record, tray), _tray(record, tray, width)) for tray in record.trays),
+        (printable(f"RUN {record.run}: {record.name}"), _head(record, width)),
+        ("OVENS ON", _preheats(record, wide)),
+        *((_tray_title(record, tray), _tray(record, tray, width, wide)) for tray in record.trays),
         ("WHAT WENT OTHERWISE, AND READINGS", _otherwise(record, width)),
         ("EVERY MARK, IN ORDER", _marks(record, record.entries, width)),
         ("NAMES, GIVEN LATER", _names(record, width)),
@@ -69,7 +71,7 @@ def _head(record: Record, width: int) -> list[str]:
     return [line for each in lines for line in paragraph(each, width)]
 
 
-def _preheats(record: Record, width: int) -> list[str]:
+def _preheats(record: Record, width: int | None) -> list[str]:
     rows = [("oven", "planned", "really", "by")]
     rows += [
         (each.place, _moment(record, each.planned), _moment(record, each.real), _by(record, each))
@@ -88,7 +90,7 @@ def _tray_title(record: Record, tray: TrayRecord) -> str:
     return f"TRAY {tray.number}: {scents}, {tray.recipe}, on {tray.pan}: {', '.join(said)}"
 
 
-def _tray(record: Record, tray: TrayRecord, width: int) -> list[str]:
+def _tray(record: Record, tray: TrayRecord, width: int, wide: int | None) -> list[str]:
     if all(each.real is None for each in tray.stages):
         return paragraph("Nothing of it was done.", width)
     rows = [("", "planned", "really", "took", "by")]
@@ -98,7 +100,7 @@ def _tray(record: Record, tray: TrayRecord, width: int) -> list[str]:
             took = clock.show_span(tray.baked_s)
         planned, real = _span(record, each.planned), _span(record, each.real)
         rows.append((each.step, planned, real, took, _by(record, each)))
-    lines = table(rows, width)
+    lines = table(rows, wide)
     if tray.baked_s is not None:
         planned = clock.show_span(tray.bake_for_s)
         count = len(tray.bakes)
@@ -156,7 +158,7 @@ def _marks(record: Record, entries: Sequence[Entry], width: int) -> list[str]:
     return lines
 
 
-def runs_text(runs: Sequence[Run], zone: tzinfo, width: int = 80) -> str:
+def runs_text(runs: Sequence[Run], zone: tzinfo, width: int | None = 80) -> str:
     """Return the list of runs in the bench book, the newest first, by the clocks of a zone."""
     if not runs:
         return "The bench book has no run yet. `benchplan open FILE` begins one on the Bench.\n"
@@ -165,4 +167,6 @@ def runs_text(runs: Sequence[Run], zone: tzinfo, width: int = 80) -> str:
         begun = f"{run.start.astimezone(zone):%Y-%m-%d %H:%M}"
         ended = ("rehearsal, " if run.rehearsal else "") + STATES.get(run.state, run.state)
         rows.append((str(run.number), begun, run.name, ended))
-    return "\n".join([*table(rows, width, 1), "", "`benchplan record 1` reads run 1 back."]) + "\n"
+    count = count_words(len(runs), "run")
+    tail = f"{count}. `benchplan record {runs[0].number}` reads run {runs[0].number} back."
+    return "\n".join([*table(rows, width, 1), "", tail]) + "\n"

@@ -12,7 +12,7 @@ from benchplan.carrying.session import Session
 from benchplan.carrying.sounding import Sounding
 from benchplan.carrying.watch import Watcher
 from benchplan.ceilings import value_warnings
-from benchplan.errors import BenchplanError
+from benchplan.errors import BenchplanError, printable
 from benchplan.model.warning import warning_words
 from benchplan.papers.asked import asked_words
 from benchplan.papers.cautions import DECIDES, SHORT, day_cautions
@@ -117,7 +117,7 @@ class Telling:
 
     def _answer(self, line: str) -> None:
         try:
-            found = self._typed.answer(line)
+            found = self._typed.answer(printable(line.strip()))
         except Exception as fault:
             found = [_fault(fault)]
         for said in found:

@@ -16,6 +16,7 @@ from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Choose, Field, Fields
 from benchplan.screens.mishaps import Mishaps
+from benchplan.screens.page import Page
 from benchplan.screens.widgets.card import CardBox
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import bench as view
@@ -51,7 +52,7 @@ class BenchScreen(DayScreen):
         self._first = 0  # the row that the page before or after a run is read from
         self._ignored = ""  # why the last key did nothing, said on the card
         self._mishaps = Mishaps(self)
-        self._still = Lines(classes="page")  # before and after a run
+        self._still = Page(classes="page")  # before and after a run
         self._cards, self._others = Horizontal(classes="cards"), Lines(classes="others")
         self._hot, self._after = Lines(classes="hot"), Lines(classes="after")
 

@@ -6,12 +6,14 @@ import json
 from collections.abc import Sequence
 from contextlib import suppress
 from functools import partial
+from typing import TYPE_CHECKING
 
+from benchplan.book import UNREADABLE
 from benchplan.carrying.recorded import record_of
 from benchplan.carrying.session import Session
 from benchplan.errors import BenchplanError
 from benchplan.live import Learned, learned_times
-from benchplan.model import Mark, Run
+from benchplan.model import Day, Mark, Plan, Run
 from benchplan.model.record import UNENDED
 from benchplan.screens.actions import bindings
 from benchplan.screens.dialogs import Reading
@@ -20,30 +22,51 @@ from benchplan.views import book as view
 from benchplan.views import record as record_view
 from benchplan.views.rows import Row, wrap_rows
 
+if TYPE_CHECKING:
+    from benchplan.book import BenchBook
+    from benchplan.model.stop import Stop
+
+LEARNED_FROM = 100  # runs
+
+Ended = tuple[Run, Day, Plan, tuple[Mark, ...]]
 Read = tuple[tuple[view.PastRun, ...], tuple[Learned, ...]]
 
 
-def read_runs(found: Sequence[tuple[Run, tuple[Mark, ...]]], stop: object) -> Read:
+def read_runs(book: BenchBook, stop: Stop) -> Read:
     """Return the runs with their planned finish, and what they say of how long work takes.
 
     A run whose plan cannot be read any more is listed without a planned finish; one whose day
-    cannot says nothing of how long work takes.
+    cannot says nothing of how long work takes. Only the newest runs are learned from.
     """
-    from benchplan import files
-    from benchplan.book import UNREADABLE
-    from benchplan.papers.plan_json import plan_from_dict
+    from benchplan.carrying.recorded import day_and_plan
 
     past, ended = [], []
-    for run, marks in found:
-        plan = None
-        with suppress(*UNREADABLE):
-            plan = plan_from_dict(json.loads(run.plan_text))
-        past.append(view.PastRun(run, plan.finish_s if plan else None))
-        if plan is not None and run.state not in UNENDED and not run.rehearsal:
-            with suppress(BenchplanError):
-                day = files.read_text(run.day_text, run.name, kept=True).day
-                ended.append((run, day, plan, marks))
-    return tuple(past), learned_times(ended)
+    for at, head in enumerate(book.run_heads()):
+        if stop():
+            break
+        planned_s = None
+        with suppress(BenchplanError, *UNREADABLE):
+            run = book.run(head.number)
+            planned_s = int(json.loads(run.plan_text)["finish_s"])
+            if at < LEARNED_FROM and run.state not in UNENDED and not run.rehearsal:
+                ended.append((head, *day_and_plan(run), book.marks(run)))
+        past.append(view.PastRun(head, planned_s))
+    return tuple(past), _learned(ended)
+
+
+def _learned(ended: Sequence[Ended]) -> tuple[Learned, ...]:
+    """Return the learned times; a run whose plan and day do not agree says nothing."""
+    try:
+        return learned_times(ended)
+    except KeyError:
+        return _learned([each for each in ended if _agrees(each)])
+
+
+def _agrees(run: Ended) -> bool:
+    with suppress(KeyError):
+        learned_times([run])
+        return True
+    return False
 
 
 class BookScreen(PageScreen):
@@ -63,13 +86,12 @@ class BookScreen(PageScreen):
         super().on_screen_resume()
         try:
             book = self.bench_app.runs.book
-            found = [(run, book.marks(run.number)) for run in book.runs()]
         except BenchplanError as error:
             self._wrong = str(error)
             self.show()
             return
         self._wrong = ""
-        self.bench_app.jobs.start("book", partial(read_runs, found), self._take)
+        self.bench_app.jobs.start("book", partial(read_runs, book), self._take)
 
     def _take(self, read: Read) -> None:
         self._read = read

@@ -256,15 +256,25 @@ class Reading(Dialog[bool]):
     ) -> None:
         super().__init__(title, "", yes, no, name)
         self._rows = rows
-        self._first = self._below = self._page = 0
+        self._first = self._below = self._banded = 0  # rows above, below, and that the band takes
+
+    def show_band(self, rows: tuple[Row, ...], kind: str) -> None:
+        super().show_band(rows, kind)
+        if self._banded != len(rows):
+            self._banded = len(rows)
+            self._to(self._first)
+
+    @property
+    def _height(self) -> int:
+        """How many rows there is room for, so that the line of keys stays on the screen."""
+        return max(3, self.app.size.height - 11 - self._banded)
 
     def inside(self) -> ComposeResult:
         yield Lines(self._window(), classes="reading")
 
     def _window(self) -> list[Row]:
         """Return the rows on show, and how many there are above and below."""
-        rows, room = list(self._rows(self.room)), max(3, self.app.size.height - 11)
-        self._page = max(1, room - 1)
+        rows, room = list(self._rows(self.room)), self._height
         self._first = max(0, min(self._first, len(rows) - room))
         shown = rows[self._first : self._first + room]
         self._below = len(rows) - self._first - len(shown)
@@ -285,16 +295,18 @@ class Reading(Dialog[bool]):
         self._to(self._first + by)
 
     def action_page(self, by: int) -> None:
-        self._to(self._first + by * self._page)
+        self._to(self._first + by * (self._height - 1))
 
     def action_far(self, by: int) -> None:
         self._to(10**6 if by > 0 else 0)
 
     def _to(self, first: int) -> None:
         """Show the sheet from a row on, as far as there is one."""
-        self._first = max(0, first)
-        self.query_one(".reading", Lines).show(self._window())
-        self.query_one(".keys", Lines).show([self.keys()])
+        self._first = first
+        for lines in self.query(".reading").results(Lines):
+            lines.show(self._window())
+        for lines in self.query(".keys").results(Lines):
+            lines.show([self.keys()])
 
     def action_accept(self) -> None:
         if self.held_down():

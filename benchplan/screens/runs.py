@@ -13,6 +13,7 @@ from benchplan.model import Plan
 from benchplan.model.record import UNENDED
 from benchplan.model.words import list_words
 from benchplan.screens.dialogs import Ask, Reading
+from benchplan.screens.messages import Finished
 from benchplan.views.run_pages import asked_rows, caution_rows, confirm_rows, other_date
 
 if TYPE_CHECKING:
@@ -45,6 +46,9 @@ class Runs(Carrier):
             return work(stop)
 
         self._app.jobs.start(group, then, take)
+
+    def _hear(self, sentence: str) -> None:
+        self._app.post_message(Finished(partial(self._session.tell, sentence)))
 
     def known_fits(self) -> KnownFits:
         return self._app.searching.known

@@ -17,7 +17,7 @@ def title(record: Record) -> str:
 def rows(record: Record, width: int) -> list[Row]:
     """Return the whole record; whoever shows it turns the pages."""
     found: list[Row] = []
-    for head, lines in sections(record, width):
+    for head, lines in sections(record, width, width):
         found += [row(Piece(line, "head")) for line in wrap(head, width)]
         found += [row(Piece(line, _tone(line))) for line in lines]
         found.append(BLANK)

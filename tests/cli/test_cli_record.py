@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+import subprocess
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 
@@ -89,6 +92,19 @@ def test_a_run_is_listed_and_read_back_as_text_and_json(carried: Carrier, capsys
     assert data["state"] == "complete"
     assert data["totals"] == {"planned": 16, "packed": 15, "scrapped": 1, "left_over": 0}
     assert len(data["marks"]) == len(carried._session.marks)
+
+
+def test_all_runs_are_listed_and_no_column_is_cut_in_a_pipe(
+    run: Callable[..., subprocess.CompletedProcess[bytes]], tmp_path: Path
+) -> None:
+    book = BenchBook.open(tmp_path)
+    name = "A market that goes on for two days with a very long name indeed, " * 2
+    for _ in range(130):
+        book.start_run(name, "", datetime(2026, 12, 5, 9, tzinfo=UTC), "", "")
+    book.close()
+    listed = run("record").stdout.decode().splitlines()
+    assert sum(name in line for line in listed) == 130
+    assert listed[-1] == "130 runs. `benchplan record 130` reads run 130 back."
 
 
 def test_a_correction_is_kept_beside_what_it_corrects(carried: Carrier, capsys: Capture) -> None:

@@ -202,7 +202,7 @@ def test_files_that_cannot_be_read_are_answered_with_a_sentence(tmp_path: Path) 
     assert "folder" in sentence(tmp_path)
     loop = tmp_path / "loop.toml"
     loop.symlink_to(loop)
-    assert "circle" in sentence(loop)
+    assert "Circular symbolic link" in sentence(loop)
     wide = tmp_path / "wide.toml"
     wide.write_bytes(FULL.encode("utf-16"))
     assert "UTF-8" in sentence(wide)

@@ -12,6 +12,7 @@ import pytest
 from record_contract import MAY, NEEDED, record_faults
 from record_examples import example
 
+from benchplan.errors import printable
 from benchplan.model import Run
 from benchplan.model.cells import cells
 from benchplan.papers.plan_json import dumps
@@ -100,6 +101,28 @@ def test_a_correction_shows_both_values_and_why() -> None:
 def test_no_line_is_wider_than_asked(width: int) -> None:
     for record in (example(), replace(example(), clock=12, units="us", rehearsal=True)):
         assert max(cells(line) for line in record_text(record, width).splitlines()) <= width
+
+
+def test_without_a_width_no_column_is_cut() -> None:
+    record = example()
+    far = tuple(replace(each, oven="the oven behind the door " * 4) for each in record.trays)
+    stages = tuple(replace(each, place=far[0].oven) for each in record.preheats)
+    long = replace(
+        record, preheats=stages, trays=far, names={**record.names, 1: "Rui of the long name " * 4}
+    )
+    assert ".." in record_text(long, 80)
+    whole = record_text(long, None)
+    assert ".." not in whole
+    assert stages[0].place in whole
+
+
+def test_nothing_in_a_record_steers_a_terminal() -> None:
+    evil = "\x1b[31mred\x9b2J"
+    record = example()
+    entries = tuple(replace(each, mark=replace(each.mark, note=evil)) for each in record.entries)
+    said = record_text(replace(record, name=evil, file=evil, entries=entries, names={1: evil}))
+    assert "?[31mred?2J" in said
+    assert printable(said) == said
 
 
 def test_runs_are_listed_by_number_with_how_they_ended() -> None:

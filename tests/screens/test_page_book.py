@@ -18,6 +18,7 @@ from benchplan.papers.plan_json import plan_to_dict
 from benchplan.planner import plan_day
 from benchplan.screens.dialogs import Reading
 from benchplan.screens.widgets.lines import Lines
+from benchplan.views.jars import date_words
 from benchplan.views.rows import plain
 
 SAMPLE = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
@@ -49,6 +50,44 @@ async def test_runs_are_listed_with_planned_and_real_finish(tmp_path: Path) -> N
         assert "Sat 28 Nov  Harbour fair    10:40     10:53  12 min later" in it.text
         assert "REHEARSAL, stopped" in it.text
         assert "> Wed 2 Dec" in await it.press("down")
+
+
+async def test_every_run_is_listed_and_counted(tmp_path: Path) -> None:
+    book = BenchBook.open(tmp_path)
+    text = json.dumps(plan_to_dict(DAY, PLAN))
+    for at in range(130):
+        run = book.start_run("Fair", "", DAY.start - timedelta(days=7 * at), "", text)
+        book.end_run(run, "complete", PLAN.finish_s)
+    book.close()
+    async with opened("book") as it:
+        await it.until(lambda: "130 runs in the bench book" in it.text)
+        for _ in range(129):
+            await it.pilot.press("down")
+        assert f"> {date_words(DAY.start.date(), DAY.start.date())}" in await it.press("down")
+        assert "as planned" in it.text
+
+
+async def test_a_run_that_makes_no_sense_keeps_the_others_readable(tmp_path: Path) -> None:
+    file = read_plan(SAMPLE)
+    plan = plan_day(file.day, Iterations(1))
+    assert isinstance(plan, Plan)
+    book = BenchBook.open(tmp_path)
+    text, day = json.dumps(plan_to_dict(file.day, plan)), snapshot(file, file.day)
+    for plan_text in (text, text.replace('"standard"', '"stanDard"')):
+        run = book.start_run("Fair", "", file.day.start, day, plan_text)
+        book.add_mark(run, Mark("done", 5, 6, Action("preheat", (), "countertop")))
+        book.add_mark(run, Mark("done", 60, 70, Action("fill", (1,))))
+        book.end_run(run, "complete", 900)
+    with book._change() as raw:
+        raw.execute(
+            "INSERT INTO runs SELECT 9, name, file, 'x', rehearsal, speed, state,"
+            " finished_s, holder, day_text, plan_text FROM runs WHERE number = 1"
+        )
+    book.close()
+    async with opened("book") as it:
+        await it.until(lambda: "2 runs in the bench book" in it.text)
+        assert "1 run can't be read" in it.app.session.message
+        assert "fill" in it.text
 
 
 async def test_a_book_that_cannot_be_opened_says_so(

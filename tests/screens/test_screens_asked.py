@@ -10,6 +10,8 @@ from screen_world import World, world
 
 from benchplan.papers.cautions import DECIDES, SHORT
 from benchplan.screens.dialogs import Dialog
+from benchplan.views.rows import text_of
+from benchplan.views.run_pages import caution_rows
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 from limit_days import day_file, day_text
@@ -173,6 +175,27 @@ async def test_cautions_are_first_and_all_in_reach_whatever_a_file_holds(tmp_pat
         await there.press("enter")
         await there.until(lambda: isinstance(there.app.screen, Dialog), "cautions")
         assert "Read the safety data sheet of every oil" in there.text()
+
+
+async def test_cautions_are_all_on_the_screen_under_a_tall_band(tmp_path: Path) -> None:
+    async with world(day_file(tmp_path, "hot")) as there:
+        await there.planned()
+        await there.press("4")
+        band = "\n".join(
+            f"Something with many words has to be said here, line {n}" for n in "12345678"
+        )
+        there.session.tell(band)
+        await there.quiet()
+        assert "more lines: PgDn" in there.text()
+        await there.press("enter")
+        await there.until(lambda: isinstance(there.app.screen, Dialog), "cautions")
+        there.session.tell(band)
+        await there.drawn()
+        seen = await pages(there, "enter", "I have read this: start")
+        joined = words(seen.replace("│", " "))
+        for row in caution_rows(there.session.day, 72):
+            assert words(text_of(row)) in joined
+        assert "Something with many words" in there.text()
 
 
 async def test_values_past_a_limit_are_confirmed_once_before_a_real_run(

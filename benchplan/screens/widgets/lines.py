@@ -10,6 +10,7 @@ from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
 
+from benchplan.errors import printable
 from benchplan.views.rows import TONES, Row
 
 
@@ -60,7 +61,7 @@ class Lines(Widget):
             return Strip.blank(width, base)
         segments = [
             Segment(
-                piece.text,
+                printable(piece.text),
                 base + self.get_component_rich_style(f"lines--{piece.tone}", partial=True)
                 if piece.tone
                 else base,
