@@ -25,8 +25,8 @@ def alarms(state: State) -> tuple[Alarm, ...]:
     """Return every oven's exit that is near, the most urgent first.
 
     "soon" begins 60 s (or the day's ready time, if longer) before a bake ends, "now" when it
-    ends, "overdue" when the recipe's bake_late has passed as well. One exit is one alarm, and
-    there is none for what nobody has to do something about.
+    ends, "overdue" when the recipe's bake_late has passed as well: then it is over-baked. One exit
+    is one alarm, and there is none for what nobody has to do something about.
     """
     if state.ending == "abort":
         return ()  # the ovens are off
@@ -48,5 +48,5 @@ def _alarm(hot: Hot, now_s: int) -> Alarm:
         stage, words = "now", f"Take {trays} out of {hot.place} now"
     else:
         stage = "overdue"
-        words = f"Overdue: take {trays} out of {hot.place}"
+        words = f"Over-baked: take {trays} out of {hot.place}"
     return Alarm(stage, hot.place, hot.trays, hot.until_s, words)

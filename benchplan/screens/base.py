@@ -154,7 +154,10 @@ class DayScreen(Screen[None], inherit_bindings=False):
 
             rows, kind = frame.alarm(state, width)
             stands = frame.message("\n".join(standing_lines(session.day, state)), width)
-            if rows or stands:
+            if rows:
                 also = frame.message(session.message, width, frame.MOST_BESIDE)
-                return (*rows, *stands, *also), kind if rows else "soon"
+                return (*rows, *frame.beside((*stands, *also), width)), kind
+            if stands:
+                also = frame.message(session.message, width, frame.MOST_BESIDE)
+                return (*stands, *also), "tell"
         return frame.message(session.message, width), "tell"

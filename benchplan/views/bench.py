@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 FIGURES_HIGH = 5
 OVEN_WORK = ("preheat", "load", "unload")
 OVENS_OFF = "No more bakes: switch every oven off. It stays hot for long: check before you touch."
+FIRST_S = 60  # nothing is called overdue in so much of a run: it has only just begun
 NOBODY: Mapping[int, str] = {}
 """The names of people by their numbers, where nobody was given one."""
 
@@ -124,11 +125,15 @@ def card_kind(state: State, card: Card) -> str:
         return "held"
     if card.action is None:
         return "soon" if card.hurry else "idle"
-    if state.now_s > card.end_s:
+    if _overdue(state, card):
         return "late"
     if card.hurry:
         return "soon"
     return "now" if state.now_s >= card.begin_s else "later"
+
+
+def _overdue(state: State, card: Card) -> bool:
+    return state.now_s > max(card.end_s, FIRST_S)
 
 
 def _is_exit(card: Card) -> bool:
@@ -150,9 +155,9 @@ def count_of(state: State, card: Card) -> tuple[str, int]:
     due = card.begin_s if out else card.end_s
     if now < card.begin_s:
         return ("take out at" if out else "begin at"), card.begin_s - now
-    if now > card.end_s:
+    if _overdue(state, card):
         return f"OVERDUE by {clock.show_span(now - due)}, since", due - now
-    return ("TAKE OUT NOW, since" if out else "now, done by"), due - now
+    return ("TAKE OUT NOW, since", due - now) if out else ("now, done by", max(0, due - now))
 
 
 def who_words(person: int, names: Mapping[int, str] = NOBODY) -> str:

@@ -108,7 +108,7 @@ def fitted(
     return [
         *kept,
         *below[first : first + room],
-        row(Piece(more, "warn" if left else "quiet")),
+        row(Piece(more, "strong" if left else "quiet")),
     ], first
 
 
@@ -138,7 +138,8 @@ def start_rows(
     slack = slack_words(day, plan.finish_s)
     rows = wrap_rows(said + (f", {slack}." if slack else "."), width)
     if speed is None and now is not None:
-        rows += wrap_rows(_begun_now(day, plan, now), width, "warn")
+        tone = "warn" if other_date(day, now) else ""
+        rows += wrap_rows(_begun_now(day, plan, now), width, tone)
     start, turn, bell = (key_of(each, day.keys) for each in ("done", "rehearse", "bell"))
     if speed is None:
         what = " starts the real run: the plan then counts from that moment."
@@ -188,7 +189,7 @@ def offer_rows(day: Day, run: Run, marks: Sequence[Mark], width: int) -> list[Ro
         f"{clock.show_time(start, day.display.clock)}, is not "
         f"complete: {count_words(done, 'action')} marked done."
     )
-    rows = wrap_rows(said, width, "warn")
+    rows = wrap_rows(said, width, "strong")
     resume, end = key_of("done", day.keys), key_of("end_run", day.keys)
     rows += [BLANK, row(Piece(resume, "strong"), " resumes it.")]
     rows.append(row(Piece(end, "strong"), " ends it; what was marked stays in the book."))

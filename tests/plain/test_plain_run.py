@@ -206,7 +206,7 @@ def test_an_exit_is_an_alarm_once_before_it_and_at_intervals_from_then() -> None
     alarms = [line for line in person.heard if line.startswith("Alarm")]
     assert alarms[0].startswith("Alarm. Mitts on: tray 1 will come out of countertop in 1 min")
     assert alarms[1].startswith("Alarm. Take tray 1 out of countertop now")
-    assert any("Overdue: take tray 1 out of countertop" in line for line in alarms)
+    assert any("Over-baked: take tray 1 out of countertop" in line for line in alarms)
     late = [int(found[1]) for line in alarms[2:] if (found := re.search(r"(\d+) s late", line))]
     assert all(0 < (after - before) % 60 <= REPEAT_S + 1 for before, after in pairwise(late))
 
@@ -247,7 +247,7 @@ def test_a_machine_that_slept_through_an_exit_says_both() -> None:
     (jump,) = [place for place, line in enumerate(person.heard) if "machine slept" in line]
     assert person.heard[jump].startswith("The machine slept from ")
     assert "What came due meanwhile shows as overdue" in person.heard[jump]
-    assert "Overdue: take tray 1 out of countertop" in person.heard[jump + 1]
+    assert "Over-baked: take tray 1 out of countertop" in person.heard[jump + 1]
     assert session.now_s() == 759 + 30 + 900 + 5
 
 
@@ -256,7 +256,7 @@ def test_a_clock_that_was_set_moves_no_countdown_and_is_said() -> None:
     assert any(
         "The machine's clock was set forward by 1 h 00 min." in line for line in person.heard
     )
-    assert not any("Overdue: take" in line for line in person.heard)
+    assert not any("Over-baked: take" in line for line in person.heard)
     assert session.now_s() == 759 + 30 + 5
 
 

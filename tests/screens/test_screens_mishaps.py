@@ -340,7 +340,7 @@ async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray:
         await happened(there, 3)
         await there.quiet()
         lines = there.text().splitlines()
-        assert "Overdue by" in lines[0]
+        assert "Over-baked by" in lines[0]
         assert re.search(r"1 of 15: Up and Down; \d+ more below", there.text())
         assert "Enter Take   Esc Cancel" in there.text()
         assert "└" in there.text()  # the box is whole

@@ -315,8 +315,7 @@ def test_the_alarm_says_what_to_do_and_counts() -> None:
     )
     assert band(1121)[1] == "late"
     assert "Take tray 1 out of countertop now" in band(1121)[0]
-    assert "Overdue" in band(1200)[0]
-    assert "Overdue by 1 min 20 s" in band(1200)[0]
+    assert "Over-baked by 1 min 20 s" in band(1200)[0]
     assert band(1200)[0].splitlines()[0].endswith("+1:20")
 
 
@@ -420,3 +419,21 @@ def test_an_oven_that_no_bake_needs_any_more_is_to_be_switched_off_and_is_still_
     before = live.state(DAY, PLAN, marks_until(last, 3900)[:-1], 3840)
     assert bench.oven_wanted(before)
     assert "Nothing is hot." in plain(bench.hot_rows(DAY, live.state(DAY, PLAN, (), 0), 34, 14))
+
+
+def test_nothing_is_overdue_in_the_first_minute_of_a_run() -> None:
+    preheat = live.state(DAY, PLAN, (), 1).cards[0]
+    assert preheat.end_s < 60
+    for now_s in (1, 30, 60):
+        state = live.state(DAY, PLAN, (), now_s)
+        found = replace(preheat, begin_s=0, end_s=0)
+        assert bench.card_kind(state, found) == "now"
+        assert bench.count_of(state, found) == ("now, done by", 0)
+    state = live.state(DAY, PLAN, (), 61)
+    assert bench.card_kind(state, replace(preheat, begin_s=0, end_s=0)) == "late"
+
+
+def test_only_an_alarm_looks_like_one() -> None:
+    said = frame.beside(frame.message("The run is saved.", 40), 40)
+    assert [[piece.tone for piece in line] for line in said] == [["tell"]]
+    assert plain(said) == " The run is saved."
