@@ -163,7 +163,32 @@ def machine_zone() -> tzinfo:
             return ZoneInfo(named)
     except (KeyError, ValueError, OSError):
         pass
-    return datetime.now().astimezone().tzinfo or UTC
+    return MACHINE
+
+
+class _MachineZone(tzinfo):
+    """This machine's zone by the system's own rules, where its IANA name cannot be known.
+
+    Each moment has the offset of its own date: a zone fixed at today's would be an hour out for
+    half of the year.
+    """
+
+    def utcoffset(self, moment: datetime | None, /) -> timedelta | None:
+        return None if moment is None else moment.replace(tzinfo=None).astimezone().utcoffset()
+
+    def tzname(self, moment: datetime | None, /) -> str | None:
+        return None if moment is None else moment.replace(tzinfo=None).astimezone().tzname()
+
+    def dst(self, moment: datetime | None, /) -> timedelta | None:
+        return None
+
+    def fromutc(self, moment: datetime, /) -> datetime:
+        there = moment.replace(tzinfo=UTC).astimezone()
+        found = there.replace(tzinfo=self)
+        return found if found.utcoffset() == there.utcoffset() else found.replace(fold=1)
+
+
+MACHINE = _MachineZone()
 
 
 def local_instant(day: date, at: time_of_day, zone: tzinfo) -> datetime:
@@ -193,13 +218,24 @@ def elapsed(start: datetime, instant: datetime) -> float:
     return (instant.astimezone(UTC) - start.astimezone(UTC)).total_seconds()
 
 
+def told_twice(instant: datetime) -> bool:
+    """Say whether the clocks of its zone show a time twice that night, because they go back."""
+    other = instant.replace(fold=1 - instant.fold)
+    return other.utcoffset() != instant.utcoffset()
+
+
 def show_time(instant: datetime, hours: int = 24, seconds: bool = False) -> str:
-    """Return a clock time: ``14:05`` or ``2:05 pm``, with ``:07`` for seconds when asked."""
+    """Return a clock time: ``14:05`` or ``2:05 pm``, with ``:07`` for seconds when asked.
+
+    A time that is told twice that night has its zone: ``1:30 am CEST``, an hour later ``1:30 am
+    CET``.
+    """
     tail = f":{instant:%S}" if seconds else ""
+    which = f" {instant:%Z}" if told_twice(instant) else ""
     if hours == 12:
         half = "am" if instant.hour < 12 else "pm"
-        return f"{instant.hour % 12 or 12}:{instant:%M}{tail} {half}"
-    return f"{instant:%H:%M}{tail}"
+        return f"{instant.hour % 12 or 12}:{instant:%M}{tail} {half}{which}"
+    return f"{instant:%H:%M}{tail}{which}"
 
 
 def show_span(seconds: float) -> str:

@@ -84,6 +84,12 @@ def at_clock(day: Day, seconds: float, with_seconds: bool = False) -> str:
     return clock.show_time(clock.at(day.start, seconds), day.display.clock, with_seconds)
 
 
+def hours_told_twice(day: Day, hours: int = 48) -> tuple[int, ...]:
+    """Return half hours from the day's start on whose clock times are told twice that night."""
+    halves = range(0, hours * 3600, 1800)
+    return tuple(at for at in halves if clock.told_twice(clock.at(day.start, at)))
+
+
 def slack_words(day: Day, finish_s: int) -> str:
     """Say how a finish stands to ``finish_by``: "25 min before 15:30", "late by 5 min" or ""."""
     if day.finish_by_s is None:

@@ -22,6 +22,7 @@ from benchplan.model.words import (
     bound_words,
     count_words,
     finish_words,
+    hours_told_twice,
     list_words,
     plan_warnings,
 )
@@ -212,7 +213,8 @@ def _draw_row(group: ET.Element, day: Day, plan: Plan, found: Sequence[Lane], ro
 
 def _draw_axis(group: ET.Element, day: Day, row: _Row, bottom: float) -> None:
     """Draw the line of the clock, a tick and a faint line down for each of its times."""
-    wide = max(svg.width(at_clock(day, hour * 3600), _SMALL) for hour in (0, 12)) + 2.5
+    hours = (0, 12 * 3600, *hours_told_twice(day))
+    wide = max(svg.width(at_clock(day, hour), _SMALL) for hour in hours) + 2.5
     for moment in round_moments(day, row.begin, row.end, wide / row.per_s):
         x = row.x(moment)
         faint = {"stroke": _FAINT}

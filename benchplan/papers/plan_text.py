@@ -129,7 +129,8 @@ def _timeline(day: Day, plan: Plan, width: int) -> list[str]:
     several = day.people > 1
     names = ["+".join(str(person) for person in line.people) for line in lines]
     who_width = max((cells(name) for name in names), default=0)
-    time_width = 8 if day.display.clock == 12 else 5
+    times = [at_clock(day, each) for each in (*(line.start_s for line in lines), plan.finish_s)]
+    time_width = max(8 if day.display.clock == 12 else 5, *map(cells, times))
     found = ["THE DAY, IN ORDER"]
     if several:
         found += wrap("The number after a time says whose turn it is.", width)

@@ -164,7 +164,8 @@ def runs_text(runs: Sequence[Run], zone: tzinfo, width: int | None = 80) -> str:
         return "The bench book has no run yet. `benchplan open FILE` begins one on the Bench.\n"
     rows = [("run", "begun", "name", "how it ended")]
     for run in runs:
-        begun = f"{run.start.astimezone(zone):%Y-%m-%d %H:%M}"
+        start = run.start.astimezone(zone)
+        begun = f"{start:%Y-%m-%d} {clock.show_time(start)}"
         ended = ("rehearsal, " if run.rehearsal else "") + STATES.get(run.state, run.state)
         rows.append((str(run.number), begun, run.name, ended))
     count = count_words(len(runs), "run")

@@ -367,10 +367,11 @@ def coming_row(
     name = names.get(coming.person) or f"person {coming.person}"
     who = f" ({name})" if len(state.cards) > 1 else ""
     at = at_clock(day, max(coming.begin_s, state.now_s))
+    wide = max(8 if day.display.clock == 12 else 5, cells(at))
     return row(
-        Piece(right(at, 8 if day.display.clock == 12 else 5), "quiet"),
+        Piece(right(at, wide), "quiet"),
         "  ",
-        cut(words + who, width - 10),
+        cut(words + who, width - max(10, wide + 2)),
     )
 
 

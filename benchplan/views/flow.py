@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from benchplan.model import Day, Plan
 from benchplan.model.lanes import round_moments
 from benchplan.model.waits import why_bar
-from benchplan.model.words import plan_warnings
+from benchplan.model.words import hours_told_twice, plan_warnings
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
 from benchplan.views.limits import busy
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
@@ -146,7 +146,7 @@ def axis(
     now.
     """
     from_s = look.from_s
-    sample = max(len(at_clock(day, from_s)), len(at_clock(day, from_s + 12 * 3600)))
+    sample = max(len(at_clock(day, from_s + at)) for at in (0, 12 * 3600, *hours_told_twice(day)))
     labels, ticks, tones = [" "] * cells, ["─"] * cells, ["quiet"] * cells
     for moment in round_moments(day, from_s, from_s + scale * cells, scale * (sample + 2)):
         at = (moment - from_s) // scale

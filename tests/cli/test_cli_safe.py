@@ -159,7 +159,11 @@ def test_file_names_steer_no_terminal(tmp_path: Path, sample: str, run: Run) -> 
     shutil.copy(sample, day)
     for verb in ("check", "plan", "fit", "test-bake"):
         assert harmless(run(verb, str(day)).stdout)
-    for words in (["plan", str(day), "--svg", f"{EVIL}.svg"], [EVIL], ["record", EVIL]):
+    for words in (
+        ["plan", str(day), "--svg", str(tmp_path / f"{EVIL}.svg")],
+        [EVIL],
+        ["record", EVIL],
+    ):
         done = run(*words)
         harmless(done.stdout + done.stderr)
 
