@@ -59,6 +59,7 @@ class TrayRecord:
     """One tray. ``bakes`` are its stretches in an oven, ``bake_for_s`` what its recipe says.
 
     ``outcome`` is "packed", "left the day" or "left over"; ``packed`` counts good tins.
+    ``over_baked_s`` is how far it was past its time, 0 where its recipe's bake_late allows that.
     """
 
     number: int
@@ -73,6 +74,7 @@ class TrayRecord:
     outcome: str
     packed: int
     scrapped: int
+    over_baked_s: int = 0
 
     @property
     def baked_s(self) -> int | None:
