@@ -273,7 +273,7 @@ class BenchScreen(DayScreen):
             return
         action, person, now_s = card.action, card.person, self.session.now_s()
         if words := self._mishaps.in_the_way(action, person):
-            self.ignored(words)
+            self.session.tell(words)
             return
 
         def check(text: str) -> str:

@@ -60,7 +60,7 @@ class Mishaps(Questions):
         if bench is None or self._gone(action):
             return
         if words := self.in_the_way(action, person):
-            self._screen.ignored(words)
+            self._screen.session.tell(words)
         elif first := mishaps.unseen(bench, action):
             self._see_to(action, person, first[0], lambda: self.done(action, person, happened_s))
         elif action.what != "unload" and (out := mishaps.not_looked_at(bench, action.trays)):
