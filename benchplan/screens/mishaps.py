@@ -50,7 +50,7 @@ class Mishaps(Questions):
             return ""
         if bench.state.held_s is not None:
             since = at_clock(bench.day, bench.state.held_s)
-            return f"Held since {since}: {key_of('hold', bench.day.keys)} goes on first."
+            return f"Held since {since}: {key_of('hold', bench.day.keys)} resumes first."
         first = mishaps.unseen(bench, action)
         return self._must(first) if first and action == bench.action else ""
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 TYPED = "Something else: type it"
-NO_RUN = "There is nothing to mark: no run goes on."
+NO_RUN = "Nothing to mark: no run in progress."
 
 
 class Questions:

@@ -69,7 +69,7 @@ def card_view(
     digits = clock.show_countdown(seconds) if words else ""
     told = wrap_rows(ignored, width, "strong") if ignored else []
     if kind == "held":
-        tail = wrap_rows(f"{key_of('hold', day.keys)} goes on. The oven does not wait.", width)
+        tail = wrap_rows(f"{key_of('hold', day.keys)} resumes. The oven does not wait.", width)
         tail += told
         return CardView(kind, tuple(head), digits, FIGURES_HIGH, (BLANK, *tail))
     must = required(card.action) if card.action else ()

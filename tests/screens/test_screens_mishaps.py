@@ -61,11 +61,11 @@ async def test_hands_are_held_and_go_on_and_the_oven_does_not_wait(first_tray: P
         await there.press("h")
         assert last(there).what == "hold"
         await shown(there, "Nothing is in an oven: nothing spoils")
-        await shown(there, "Held since 9:00 am: hands stop, the oven does not. H goes on.")
+        await shown(there, "Held since 9:00 am: hands stop, the oven does not. H resumes.")
         assert " H Go on" in there.text().splitlines()[-2]
         await there.pass_time(70)
         await there.press("enter")
-        await shown(there, "H goes on first")
+        await shown(there, "H resumes first")
         assert [mark.what for mark in there.session.marks] == ["hold"]
         await there.press("1")
         await shown(there, "Held since 9:00 am")  # on every screen
@@ -96,7 +96,7 @@ async def test_a_minute_more_is_one_key_and_a_held_key_is_one_minute(first_tray:
         ]
         await shown(there, "1 min more before: Take tray 1 out of countertop. U takes it back.")
         await there.press("h")
-        await shown(there, "First to go wrong: tray 1, out of countertop at")
+        await shown(there, "Most urgent: take tray 1 out of countertop at")
 
 
 async def test_an_exit_is_marked_first_and_how_it_baked_is_asked_after(first_tray: Path) -> None:
