@@ -21,6 +21,7 @@ from benchplan.files.notes import Note
 from benchplan.keys import keys_named
 
 LONGEST_WORD = 1000  # of a command
+MOST_WORDS = 200
 YEARS = (2000, 2199)
 
 
@@ -258,6 +259,10 @@ def _command(field: Field, raw: Any, path: Path, note: Note) -> Any:
     if isinstance(raw, list):
         if not raw:
             note(path, f"{name_of(path)} is an empty list.", "Leave it out for no command.")
+            return BAD
+        if len(raw) > MOST_WORDS:
+            what = f"{name_of(path)} has {len(raw)} words; the maximum is {MOST_WORDS}."
+            note(path, what, "Put them into a script of your own, and name that.")
             return BAD
         each = tuple(_word(field, word, (*path, i), note) for i, word in enumerate(raw))
         return BAD if BAD in each else each

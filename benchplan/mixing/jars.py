@@ -10,9 +10,9 @@ from benchplan.model import Day
 from benchplan.model.words import count_words
 
 OVERFILL_G = 0.5
-"""People put 0.3 to 0.7 g too much into a tin (trade handbook, from memory)."""
+"""So much too much goes into a tin (common practice, no source)."""
 DRYING_DAYS = 14
-"""Nine jars in ten are dry by then: a full load of oil, 20 to 22 °C, a shake a day (the same)."""
+"""A rule of thumb without a source, for a full load of oil at 20 to 22 °C and a shake a day."""
 DAY_S = 86_400
 WET_JARS = (
     "Wet jars never reach the oven. Beads are dry when nothing clings to the glass as you shake, "
@@ -55,6 +55,7 @@ def jars_needed(day: Day) -> tuple[JarNeed, ...]:
 def _drying(day: Day, scent: str) -> tuple[int, str]:
     known = day.scent(scent).drying_s
     if known is None:
-        return DRYING_DAYS, f"{DRYING_DAYS} days, a handbook value: no jar of it was timed yet"
+        rule = "(rule of thumb; no jar of this scent has been timed yet)"
+        return DRYING_DAYS, f"assumes {DRYING_DAYS} days {rule}"
     days = -(-known[1] // DAY_S)
-    return days, f"{count_words(days, 'day')}, the longest its jars took so far"
+    return days, f"takes {count_words(days, 'day')}, the longest its jars took so far"

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from benchplan.model.ids import Outcome
 from benchplan.model.plan import Span
 from benchplan.model.run import Mark
 
@@ -58,8 +59,8 @@ class Stage:
 class TrayRecord:
     """One tray. ``bakes`` are its stretches in an oven, ``bake_for_s`` what its recipe says.
 
-    ``outcome`` is "packed", "left the day" or "left over"; ``packed`` counts good tins.
-    ``over_baked_s`` is how far it was past its time, 0 where its recipe's bake_late allows that.
+    ``packed`` counts good tins. ``over_baked_s`` is how far it was past its time, 0 where its
+    recipe's bake_late allows that.
     """
 
     number: int
@@ -71,7 +72,7 @@ class TrayRecord:
     stages: tuple[Stage, ...]
     bake_for_s: int
     bakes: tuple[Span, ...]
-    outcome: str
+    outcome: Outcome
     packed: int
     scrapped: int
     over_baked_s: int = 0

@@ -241,7 +241,7 @@ class BenchScreen(DayScreen):
         card = self._acted_on()
         if card is None or card.action is None:
             return
-        left = [words for words, ticked in card.checklist if not ticked]
+        left = [check.item for check in card.checklist if not check.seen]
         if left:
             self.bench_app.runs.tick(card.action, card.person, left[0])
         elif card.checklist:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
+from functools import cache, partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
@@ -115,7 +115,7 @@ class Runs(Carrier):
         self._app.push_screen(
             Reading(
                 "What this file asks for",
-                partial(asked_rows, session.asks),
+                cache(partial(asked_rows, session.asks)),
                 yes="Take it over into my settings",
                 no="Leave it",
             ),

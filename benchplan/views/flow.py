@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from benchplan.model import Day, Plan
 from benchplan.model.lanes import round_moments
 from benchplan.model.waits import why_bar
-from benchplan.model.words import hours_told_twice, plan_warnings
+from benchplan.model.words import hours_told_twice
 from benchplan.views.lanes import KINDS, Bar, Lane, Level, most_level
 from benchplan.views.limits import busy
 from benchplan.views.look import Look, bar_at, chart_width, name_width, seconds_a_cell
@@ -21,7 +21,7 @@ from benchplan.views.rows import (
     row,
     wrap_rows,
 )
-from benchplan.views.words import at_clock, bound_words, finish_words, is_late
+from benchplan.views.words import at_clock, bound_words, finish_words, is_late, short_warnings
 
 LETTERS = "f fill, s set, l load, u unload, t transfer, p pack, x change of scent"
 LEAST_WORDS = 7  # rows that the words which matter most may take from the lanes
@@ -126,7 +126,7 @@ def _title(
         parts.append(Piece(f"  now {at_clock(day, now_s)} ▼", "strong"))
     if stale:
         parts.append(Piece("  replanning", "quiet"))
-    if cut_off and (plan.warnings or plan.value_warnings):
+    if cut_off and short_warnings(plan):
         parts.append(Piece("  ! Orders has warnings", "warn"))
     return clip(row(*parts), width)
 
@@ -284,7 +284,7 @@ def _words(
         wrap_rows(why, width),
         wrap_rows(f"{finish_words(day, plan)}. {bound_words(day, plan)}", width, tone),
         wrap_rows(LETTERS, width, "quiet"),
-        *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in plan_warnings(day, plan)),
+        *(wrap_rows(f"! {warning}", width, "warn", "  ") for warning in short_warnings(plan)),
     ]
     limits = busy(plan, width)
     if height >= 12 + len(lanes) + sum(map(len, parts)) + len(limits):

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from benchplan.model import Cannot, Day, Load, Order, Plan, QueuedTray, Step, Tray
 from benchplan.model.more_words import start_words
-from benchplan.model.words import count_words, plan_warnings, scent_words
+from benchplan.model.words import count_words, scent_words
 from benchplan.views.edits import whole_queue
 from benchplan.views.rows import BLANK, Column, Piece, Row, listed, row, runs, table, wrap_rows
-from benchplan.views.words import at_clock, bound_words, finish_words, is_late
+from benchplan.views.words import at_clock, bound_words, finish_words, is_late, short_warnings
 
 ORDER_COLUMNS = (
     Column("Scent", 8, spare=True),
@@ -187,7 +187,7 @@ def plan_words(day: Day, plan: Plan, width: int) -> list[Row]:
     tone = "warn" if is_late(day, plan) else "strong"
     rows = wrap_rows(finish_words(day, plan) + ". " + bound_words(day, plan), width, tone)
     rows += wrap_rows(start_words(day, plan), width) if plan.start_by_s is not None else []
-    for warning in plan_warnings(day, plan):
+    for warning in short_warnings(plan):
         rows += wrap_rows(f"! {warning}", width, "warn", "  ")
     return rows
 

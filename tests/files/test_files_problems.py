@@ -77,6 +77,7 @@ SLIPS = [
      'like { at = 12:30:00, for = "30 min" }'),
     ("format = 1", "format = 0", "format", "this is format 1", ""),
     ("format = 1\n", "", "format", "missing", "format = 1"),
+    ('["play", "two tones.wav"]', str(["a"] * 201), "bench.alarm_command", "201 words", "script"),
 ]  # fmt: skip
 
 

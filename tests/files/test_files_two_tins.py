@@ -9,9 +9,7 @@ import pytest
 
 from benchplan.errors import BenchplanError
 from benchplan.files import read_plan, read_text, two_tins
-from benchplan.live import DONE_CHECK
-from benchplan.live.checklist import checklist
-from benchplan.model import Action, Plan
+from benchplan.model import Plan
 from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, resolved
 from benchplan.scheduling.check import check_plan
@@ -41,9 +39,6 @@ def test_two_filled_tins_of_one_scent_bake_twice_as_long_at_most(
     assert (order.recipe, order.tins, order.filled) == (recipe, 2, 2)
     assert day.recipes[recipe].bake_for_s == 2 * plan_file.day.recipes[recipe].bake_for_s
     assert day.checklist.get("unload") == plan_file.day.checklist.get("unload")
-    assert [each for each in checklist(day, Action("unload", (1,))) if "loose" in each] == [
-        DONE_CHECK
-    ]
     assert (day.people, day.breaks, day.finish_by_s, day.queue) == (1, (), None, ())
     plan = plan_day(day, Iterations(1))
     assert isinstance(plan, Plan)

@@ -29,7 +29,7 @@ def test_nothing_in_a_word_can_hide(word: str, shown: str) -> None:
 
 
 def test_every_word_is_on_the_page_whole() -> None:
-    command = ("sh", "-c", "x" * 900 + "  hidden", *(f"word{n}" for n in range(300)), "last one")
+    command = ("sh", "-c", "x" * 900 + "  hidden", *(f"word{n}" for n in range(190)), "last one")
     asks = Settings(command, {"done": ("f5",)})
     for width in (40, 72):
         rows = [text_of(row) for row in asked_rows(asks, width)]

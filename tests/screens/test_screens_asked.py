@@ -8,13 +8,15 @@ from pathlib import Path
 import pytest
 from screen_world import World, world
 
+from benchplan.ceilings import value_warnings
+from benchplan.model.warning import warning_words
 from benchplan.papers.cautions import DECIDES, SHORT
 from benchplan.screens.dialogs import Dialog
 from benchplan.views.rows import text_of
 from benchplan.views.run_pages import caution_rows
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
-from limit_days import day_file, day_text
+from limit_days import PAST, day_file, day_text
 
 pytestmark = pytest.mark.usefixtures("home")
 
@@ -239,6 +241,18 @@ async def test_values_past_a_limit_are_confirmed_once_before_a_real_run(
         seen = words(there.text())
         assert "bakes at 216 °C" in seen
         assert "cools for 0 s" not in seen  # confirmed already
+
+
+async def test_many_values_past_a_limit_leave_orders_and_flow_in_sight(tmp_path: Path) -> None:
+    async with world(day_file(tmp_path, *PAST)) as there:
+        await there.planned()
+        for screen in "13":
+            await there.press(screen)
+            assert "! 8 values past a limit: the Bench names each" in there.text()
+        await there.press("4")
+        seen = words(await pages(there, "pagedown", "That is all"))
+        for warning in value_warnings(there.session.day):
+            assert warning_words(warning, there.session.day.display) in seen
 
 
 async def test_a_rehearsal_shows_values_past_a_limit_and_asks_nothing(
