@@ -75,7 +75,9 @@ def recognize(book: sqlite3.Connection, path: Path) -> None:
         )
     if not (tables or version):
         return  # a book that is about to be begun
-    if version not in range(1, VERSION + 1) or _columns_of(version) - columns:
+    if version not in range(1, VERSION + 1) or (
+        _columns_of(VERSION) & columns | _columns_of(version) != _columns_of(version) & columns
+    ):  # a column is missing, or one is there that only a later version has
         raise failure(f"the tables are not those of version {version}")
 
 
