@@ -323,7 +323,7 @@ def test_a_mark_that_is_kept_is_never_said_to_be_lost(
         assert session.message.startswith("What you marked is kept.")
     assert [mark.what for mark in carrier.book.marks(run)] == [what]
     assert carrier.book.run(run.number).state == "running"
-    assert carrier.mark("tick", ON, item="Mitts on")
+    assert carrier.mark("reading", ON, amount=100)
     assert session.run is not None
     assert carrier.book.run(run.number).state == session.run.state != "running"
 
