@@ -10,9 +10,9 @@ from collections.abc import Iterator
 
 from benchplan import heat
 from benchplan.model import Day, Tin
+from benchplan.model.kit import HOT_BAKE_C
 from benchplan.model.warning import ValueWarning, WarningId
 
-BAKE_AT_C = 200.0
 BAKE_FOR_S = 30 * 60
 COOLING_SHARE = 0.5  # of our own estimate
 HEAVIEST_G_PER_ML = 0.58  # loose beads: 0.48 to 0.58 g/ml
@@ -27,8 +27,8 @@ def _recipes(day: Day) -> Iterator[ValueWarning]:
     for name in dict.fromkeys(order.recipe for order in day.orders):
         recipe = day.recipes[name]
         tin = day.tins[recipe.tin]
-        if recipe.bake_at_c > BAKE_AT_C:
-            yield ValueWarning(WarningId.HOT_BAKE, name, recipe.bake_at_c, BAKE_AT_C)
+        if recipe.bake_at_c > HOT_BAKE_C:
+            yield ValueWarning(WarningId.HOT_BAKE, name, recipe.bake_at_c, HOT_BAKE_C)
         if recipe.bake_for_s > BAKE_FOR_S:
             yield ValueWarning(WarningId.LONG_BAKE, name, recipe.bake_for_s, BAKE_FOR_S)
         estimate_s = heat.cool_for_s(tin, day.cooling)

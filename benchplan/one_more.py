@@ -79,8 +79,8 @@ def _on_pans(day: Day, plan: Plan) -> Day:
 
     Not a free saving. Where the maker gave a cool_for, for the mat, tins on the pan cool as long
     as the day gives them from the oven on: rest_for, the transfer of the fullest tray in the plan,
-    and cool_for. Where it is estimated, the handbook's time for tins on a pan counts; a time that
-    is exactly the handbook's for this mat is taken for an estimate.
+    and cool_for. Where it is estimated, the estimate for tins on a pan counts; a time that is
+    exactly the one for this mat is taken for an estimate.
     """
     cooling = replace(day.cooling, where="pan")
     fullest: dict[str, int] = {}

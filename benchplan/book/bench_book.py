@@ -26,8 +26,9 @@ from benchplan.book.window import Window
 from benchplan.errors import BenchplanError, Problem
 from benchplan.home import home
 from benchplan.model import Mark, Run
+from benchplan.model.ids import MarkKind
 from benchplan.model.record import UNENDED, Correction
-from benchplan.model.run import MARKS, RUN_STATES
+from benchplan.model.run import RUN_STATES
 from benchplan.model.words import count_words
 
 T = TypeVar("T")
@@ -279,12 +280,10 @@ class BenchBook:
         when a take-back names no mark that can be taken back; ``HeldElsewhereError`` when ``token``
         does not hold the run (any more).
         """
-        if mark.what not in MARKS:
-            raise ValueError(f"a mark is never {mark.what!r}")
         number = number_of(run)
         with self._change() as book:
             check_holder(book, number, token)
-            if mark.what == "take back":
+            if mark.what == MarkKind.TAKE_BACK:
                 check_take_back(book, number, mark.takes_back)
             numbered = replace(mark, number=next_number(book, "marks", number))
             insert(book, "marks", rows.MARK, number, rows.mark_row(numbered))
@@ -340,14 +339,20 @@ class BenchBook:
 
     # -- jars and fits ----------------------------------------------------------------------
 
-    def add_jar(self, scent: str, started: date, note: str = "") -> Jar:
-        """Note that a jar was started, and return it with its number."""
+    def add_jar(
+        self, scent: str, started: date, note: str = "", failed: tuple[int, int] | None = None
+    ) -> Jar:
+        """Note that a jar was started, and return it with its number.
+
+        ``failed``: the run and the mark that said that its beads are not dry.
+        """
         with self._change() as book:
             number = book.execute(
-                "INSERT INTO jars (scent, started, note) VALUES (?, ?, ?)",
-                (scent, started.isoformat(), note),
+                "INSERT INTO jars (scent, started, note, failed_run, failed_mark)"
+                " VALUES (?, ?, ?, ?, ?)",
+                (scent, started.isoformat(), note, *(failed or (None, None))),
             ).lastrowid
-        return Jar(number or 0, scent, started, note)
+        return Jar(number or 0, scent, started, note, failed)
 
     def remove_jar(self, number: int) -> None:
         """Take a jar that is used up off the list."""
@@ -356,7 +361,7 @@ class BenchBook:
 
     def jars(self) -> tuple[Jar, ...]:
         """Return the jars, the one started first first."""
-        found = self._ask("SELECT number, scent, started, note FROM jars ORDER BY started, number")
+        found = self._ask(f"SELECT {rows.JAR} FROM jars ORDER BY started, number")
         return tuple(self._read("jar", found, rows.jar_of))
 
     def keep_fit(self, key: str, value: Any) -> None:

@@ -8,8 +8,8 @@ from functools import cache
 from types import UnionType
 from typing import Any, TypeVar, get_args, get_origin, get_type_hints
 
-from benchplan.model import Mark, Run
-from benchplan.model.run import MARKS, RUN_STATES
+from benchplan.model import Run
+from benchplan.model.run import RUN_STATES
 
 UNREADABLE = (ValueError, TypeError, LookupError, AttributeError, OverflowError, RecursionError)
 """What a row raises that does not hold what its record holds."""
@@ -21,9 +21,7 @@ T = TypeVar("T")
 
 def sound(record: T) -> T:
     """Return a record as it is; raises ``ValueError`` where a value is not of its kind."""
-    known = not isinstance(record, Mark | Run) or (
-        record.what in MARKS if isinstance(record, Mark) else record.state in RUN_STATES
-    )
+    known = not isinstance(record, Run) or record.state in RUN_STATES
     if not known or not _is_a(record, type(record)):
         raise ValueError("a value of another kind")
     return record

@@ -8,14 +8,15 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
-from benchplan.model import Action, Mark, Run
+from benchplan.model import Action, Item, ItemId, Mark, MarkKind, Reason, Run
 from benchplan.model.record import Correction
 
 RUN = "number, name, file, start, day_text, plan_text, rehearsal, speed, state, finished_s"
 MARK = (
     "number, what, happened_s, entered_s, action, trays, place, turn, item, person, takes_back,"
-    " amount, note"
+    " amount, note, item_id, scent, reason"
 )
+JAR = "number, scent, started, note, failed_run, failed_mark"
 CORRECTION = "mark, field, old, new, why, entered, number"
 
 Row = tuple[Any, ...]
@@ -32,12 +33,16 @@ class RecentFile:
 
 @dataclass(frozen=True, slots=True)
 class Jar:
-    """A jar of beads: its scent, the day it was started, and a note."""
+    """A jar of beads: its scent, the day it was started, and a note.
+
+    ``failed``: the run and the mark that said that its beads are not dry.
+    """
 
     number: int
     scent: str
     started: date
     note: str = ""
+    failed: tuple[int, int] | None = None
 
 
 def file_key(file: str | Path) -> str:
@@ -69,9 +74,22 @@ def run_of(row: Row) -> Run:
 
 def mark_of(row: Row) -> Mark:
     """Return the mark of a row of ``MARK``."""
-    number, what, happened_s, entered_s, action, trays, place, turn, item, person, back = row[:11]
+    number, what, happened_s, entered_s, action, trays, place, turn, own, person, back = row[:11]
+    amount, note, item_id, scent, reason = row[11:]
     said = None if action is None else Action(action, tuple(json.loads(trays)), place, turn)
-    return Mark(what, happened_s, entered_s, said, item, person, back, number, *row[11:])
+    return Mark(
+        MarkKind(what),
+        happened_s,
+        entered_s,
+        said,
+        Item(ItemId(item_id) if item_id else None, scent, own),
+        person,
+        back,
+        number,
+        amount,
+        note,
+        Reason(reason) if reason else None,
+    )
 
 
 def mark_row(mark: Mark) -> Row:
@@ -86,11 +104,14 @@ def mark_row(mark: Mark) -> Row:
         json.dumps(action.trays),
         action.place,
         action.turn,
-        mark.item,
+        mark.item.own,
         mark.person,
         mark.takes_back,
         mark.amount,
         mark.note,
+        mark.item.id or "",
+        mark.item.scent,
+        mark.reason or "",
     )
 
 
@@ -101,9 +122,9 @@ def recent_of(row: Row) -> RecentFile:
 
 
 def jar_of(row: Row) -> Jar:
-    """Return the jar of a row of number, scent, started, note."""
-    number, scent, started, note = row
-    return Jar(number, scent, date.fromisoformat(started), note)
+    """Return the jar of a row of ``JAR``."""
+    number, scent, started, note, run, mark = row
+    return Jar(number, scent, date.fromisoformat(started), note, (run, mark) if run else None)
 
 
 def correction_of(row: Row) -> Correction:

@@ -127,5 +127,30 @@ STEPS: tuple[tuple[str, ...], ...] = (
         ) WITHOUT ROWID
         """,
     ),
+    # What a rule depends on is kept as an id of the model, not as the sentence that says it. Dry
+    # tests of before named no scent: they count as not done.
+    (
+        "ALTER TABLE marks ADD COLUMN item_id TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE marks ADD COLUMN scent TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE marks ADD COLUMN reason TEXT NOT NULL DEFAULT ''",
+        """
+        UPDATE marks SET item_id = 'landing free', item = ''
+        WHERE item = 'Landing place on the stand will be free'
+        """,
+        """
+        UPDATE marks SET item_id = 'looked at', item = '' WHERE item = 'Looked at: no loose beads'
+        """,
+        """
+        UPDATE marks SET what = 'wet', item_id = 'beads dry',
+            scent = substr(note, 1, length(note) - length(' is not dry')), note = ''
+        WHERE what = 'leaves' AND note LIKE '% is not dry'
+        """,
+        """
+        UPDATE marks SET reason = 'over-baked', note = ''
+        WHERE what = 'scrapped' AND note = 'over-baked'
+        """,
+        "ALTER TABLE jars ADD COLUMN failed_run INTEGER",
+        "ALTER TABLE jars ADD COLUMN failed_mark INTEGER",
+    ),
 )
 VERSION = len(STEPS)

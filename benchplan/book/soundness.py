@@ -75,7 +75,9 @@ def recognize(book: sqlite3.Connection, path: Path) -> None:
         )
     if not (tables or version):
         return  # a book that is about to be begun
-    if version not in range(1, VERSION + 1) or _columns_of(version) - columns:
+    if version not in range(1, VERSION + 1) or (
+        _columns_of(VERSION) & columns | _columns_of(version) != _columns_of(version) & columns
+    ):  # a column is missing, or one is there that only a later version has
         raise failure(f"the tables are not those of version {version}")
 
 
@@ -91,8 +93,11 @@ def check_head(path: Path) -> None:
 
     sqlite.org/fileformat2.html: byte 18 is 1, or 2 for a log; a higher one may only be read.
     """
-    with path.open("rb") as file:
-        head = file.read(20)
+    try:
+        with path.open("rb") as file:
+            head = file.read(20)
+    except OSError as error:
+        raise failure(error.strerror or str(error), sqlite3.SQLITE_CANTOPEN) from None
     if head.startswith(_HEAD) and head[18:19] not in (b"\x01", b"\x02"):
         raise failure("the head is damaged")
 

@@ -6,6 +6,7 @@ import sqlite3
 
 from benchplan.book import rows
 from benchplan.errors import BenchplanError, Problem
+from benchplan.model import MarkKind
 
 
 class HeldElsewhereError(BenchplanError):
@@ -38,6 +39,6 @@ def check_take_back(book: sqlite3.Connection, run: int, number: int) -> None:
     found = book.execute(
         "SELECT what FROM marks WHERE run = ? AND number = ?", (run, number)
     ).fetchone()
-    if found is None or found[0] == "take back":
+    if found is None or found[0] == MarkKind.TAKE_BACK:
         what = "is itself a take-back" if found else "is not in the book"
         raise BenchplanError(Problem(f"Mark {number} {what}, so it cannot be taken back."))

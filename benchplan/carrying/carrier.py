@@ -15,7 +15,8 @@ from benchplan.carrying import consent, endings, following, noting, work
 from benchplan.carrying.kit import kit_names, kit_of
 from benchplan.carrying.replanning import Replanning, Start, at_once
 from benchplan.errors import BenchplanError
-from benchplan.model import Action, Cannot, Day, Mark, Plan, Run, standing
+from benchplan.model import Action, Cannot, Day, Item, Mark, MarkKind, Plan, Reason, Run, standing
+from benchplan.model.ids import NO_ITEM
 from benchplan.model.record import UNENDED
 from benchplan.model.run import NOTED
 from benchplan.views.marks import back_words
@@ -35,6 +36,7 @@ class Carrier:
         self._session = session
         self._start = start
         self._book: BenchBook | None = None
+        self._follows_because = following.FOLLOWS  # why this window does not carry its run
         self._state_owed = False  # the book does not say yet how the run stands
         self._token = os.urandom(8).hex()  # this window's, in the book
         self.replanning = Replanning(session, start, self._complete_or_not)
@@ -141,14 +143,15 @@ class Carrier:
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
         """Take up a run from the book where its marks left it; follow it where another window
         that is still open carries it."""
-        session, said = self._session, following.FOLLOWS
+        session, self._follows_because = self._session, following.FOLLOWS
         try:
             follows = self.book.held_elsewhere(run, self._token)
             if not follows:
                 try:
                     self.book.hold(run, self._token)
                 except BenchplanError as error:  # what is hot can be seen all the same
-                    follows, said = True, f"{error} {following.ONLY_SHOWN}"
+                    follows = True
+                    self._follows_because = f"{error} {following.ONLY_SHOWN}"
             marks = (*marks, *following.see(self.book, run, marks).new)
         except BenchplanError as error:
             session.tell(f"The run cannot be gone on with: {error}")
@@ -167,7 +170,7 @@ class Carrier:
             session.given_names = noting.names_in(lambda: self.book, run)
             self.replanning.follow()
             if follows:
-                session.tell(f"{session.message} {self._follows(said)}".strip())
+                session.tell(f"{session.message} {self._follows(self._follows_because)}".strip())
 
         self._start("begin", partial(work.taken_up, run), take)
 
@@ -195,6 +198,7 @@ class Carrier:
             session.tell(str(error))
         if session.run is None or session.following:
             return False
+        self._follows_because = following.FOLLOWS
         session.tell(following.TAKES)
         self._complete_or_not()
         return True
@@ -211,30 +215,47 @@ class Carrier:
 
     # --- marks ------------------------------------------------------------------------------
 
-    def done(self, action: Action, person: int, happened_s: int | None = None) -> bool:
-        """Mark an action done, now or at an earlier second."""
-        return self.mark("done", action, person, happened_s=happened_s)
+    def done(
+        self,
+        action: Action,
+        person: int,
+        happened_s: int | None = None,
+        reason: Reason | None = None,
+    ) -> bool:
+        """Mark an action done, now or at an earlier second; ``reason``: why before its time."""
+        return self.mark(MarkKind.DONE, action, person, happened_s=happened_s, reason=reason)
 
-    def tick(self, action: Action, person: int, item: str) -> bool:
+    def tick(self, action: Action, person: int, item: Item) -> bool:
         """Tick one item of an action's checklist."""
-        return self.mark("tick", action, person, item=item)
+        return self.mark(MarkKind.TICK, action, person, item=item)
 
     def mark(
         self,
-        what: str,
+        what: MarkKind,
         action: Action | None = None,
         person: int = 1,
         *,
-        item: str = "",
+        item: Item = NO_ITEM,
         amount: float = 0.0,
         note: str = "",
+        reason: Reason | None = None,
         happened_s: int | None = None,
     ) -> bool:
         """Add a mark of any kind that is entered now; it happened now if nothing else is said."""
         now_s = self._session.now_s()
         happened_s = now_s if happened_s is None else happened_s
         return self.add(
-            Mark(what, happened_s, now_s, action, item, person, amount=amount, note=note)
+            Mark(
+                what,
+                happened_s,
+                now_s,
+                action,
+                item,
+                person,
+                amount=amount,
+                note=note,
+                reason=reason,
+            )
         )
 
     def take_back(self, count: int = 1) -> int:
@@ -248,7 +269,9 @@ class Carrier:
             if not kept:
                 break
             last, now_s = kept[-1], session.now_s()
-            back = Mark("take back", now_s, now_s, takes_back=last.number, person=last.person)
+            back = Mark(
+                MarkKind.TAKE_BACK, now_s, now_s, takes_back=last.number, person=last.person
+            )
             went = self._keep(back)
             also += [session.message] if session.message else []
             if not went:
@@ -282,9 +305,11 @@ class Carrier:
         if session.run is None:
             return False
         if session.following:
-            session.tell(self._follows(following.FOLLOWS))
+            session.tell(self._follows(self._follows_because))
             return False
-        if why := endings.refused(session, mark.what):
+        from benchplan.carrying import safety  # it brings the live run: paint first
+
+        if why := endings.refused(session, mark.what) or safety.refused(session, mark):
             session.tell(why)
             return False
         from benchplan.book import HeldElsewhereError

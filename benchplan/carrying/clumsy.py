@@ -9,8 +9,7 @@ from __future__ import annotations
 from random import Random
 from typing import TYPE_CHECKING
 
-from benchplan.live import DRY_CHECK
-from benchplan.model import Action, Mark, Plan, standing
+from benchplan.model import Action, ItemId, Mark, MarkKind, Plan, Reason, standing
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
@@ -49,7 +48,7 @@ class Clumsy:
         now_s = session.now_s()
         while self._coming and self._coming[0].entered_s <= now_s:
             mark = self._coming.pop(0)
-            said = carrier.take_back() if mark.what == "take back" else carrier.add(mark)
+            said = carrier.take_back() if mark.what == MarkKind.TAKE_BACK else carrier.add(mark)
             if said:
                 entered.append(mark)
         state, plan = session.state(), session.good_plan()
@@ -78,15 +77,17 @@ def next_marks(
     """
     now = state.now_s
     kept = standing(marks)
-    pauses = [mark for mark in kept if mark.what in ("hold", "go on")]
-    if pauses and pauses[-1].what == "hold":
-        return (_bare("go on", now + chance.randint(30, 420)),)
+    pauses = [mark for mark in kept if mark.what in (MarkKind.HOLD, MarkKind.GO_ON)]
+    if pauses and pauses[-1].what == MarkKind.HOLD:
+        return (_bare(MarkKind.GO_ON, now + chance.randint(30, 420)),)
     if fresh and kept and chance.random() < SECOND_THOUGHTS:
         at = now + chance.randint(3, 20)
-        return tuple(_bare("take back", at + 4 * each) for each in range(chance.randint(1, 3)))
+        return tuple(
+            _bare(MarkKind.TAKE_BACK, at + 4 * each) for each in range(chance.randint(1, 3))
+        )
     if fresh and chance.random() < CALLS:
         at = now + chance.randint(1, 60)
-        return _bare("hold", at), _bare("go on", at + chance.randint(30, 420))
+        return _bare(MarkKind.HOLD, at), _bare(MarkKind.GO_ON, at + chance.randint(30, 420))
     cards = [card for card in state.cards if card.action is not None]
     if not cards:
         return ()
@@ -120,21 +121,22 @@ def _carried_out(
     """Return the marks of one card: its ticks, a mishap, and that it is done, if only later."""
     action, person = card.action, card.person
     assert action is not None
-    longer = sum(mark.what == "longer" and mark.action == action for mark in marks)
+    longer = sum(mark.what == MarkKind.LONGER and mark.action == action for mark in marks)
     if action.what == "unload" and longer < MOST_LONGER and chance.random() < LONGER:
-        return (Mark("longer", at, at, action, person=person, amount=60),)
+        return (Mark(MarkKind.LONGER, at, at, action, person=person, amount=60),)
     others = [each for each in may if each != action and each.what in AT_HAND]
     if action.what != "unload" and others and chance.random() < SOMETHING_ELSE:
-        return (Mark("done", at, at, chance.choice(others), person=person),)
+        return (Mark(MarkKind.DONE, at, at, chance.choice(others), person=person),)
     found = []
-    for item, ticked in card.checklist:
-        if not ticked and (item == DRY_CHECK or chance.random() >= FORGOTTEN_TICK):
+    for check in card.checklist:
+        dry = check.item.id is ItemId.BEADS_DRY
+        if not check.seen and (dry or chance.random() >= FORGOTTEN_TICK):
             when = chance.randint(now, at)
-            found.append(Mark("tick", when, when, action, item, person))
+            found.append(Mark(MarkKind.TICK, when, when, action, check.item, person))
     if action.what in IN_HAND and chance.random() < DROPPED:
         found += _dropped(plan, action, person, marks, chance.randint(now, at), chance)
     entered = at + (chance.randint(60, 360) if chance.random() < LATE_MARK else 0)
-    found.append(Mark("done", at, entered, action, person=person))
+    found.append(Mark(MarkKind.DONE, at, entered, action, person=person))
     return tuple(sorted(found, key=lambda mark: mark.entered_s))
 
 
@@ -146,15 +148,17 @@ def _dropped(
     gone = sum(
         mark.amount
         for mark in standing(marks)
-        if mark.what == "scrapped" and mark.action and mark.action.trays == (tray,)
+        if mark.what == MarkKind.SCRAPPED and mark.action and mark.action.trays == (tray,)
     )
     left = round(plan.tray(tray).tins - gone)
     if left < 2:
         return []
     one = Action(action.what, (tray,), action.place)
     amount = chance.randint(1, min(2, left - 1))
-    return [Mark("scrapped", at, at, one, person=person, amount=amount, note="dropped")]
+    return [
+        Mark(MarkKind.SCRAPPED, at, at, one, person=person, amount=amount, reason=Reason.DROPPED)
+    ]
 
 
-def _bare(what: str, at: int) -> Mark:
+def _bare(what: MarkKind, at: int) -> Mark:
     return Mark(what, at, at)

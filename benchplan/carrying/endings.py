@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchplan.errors import BenchplanError
 from benchplan.model import standing
+from benchplan.model.ids import MarkKind
 from benchplan.model.words import count_words
 
 if TYPE_CHECKING:
@@ -17,10 +18,10 @@ if TYPE_CHECKING:
     from benchplan.model import Mark, Order
 
 LEGAL = {
-    "hold": ("running",),
-    "go on": ("held",),
-    "stop": ("running", "held"),
-    "abort": ("running", "held", "stopping"),
+    MarkKind.HOLD: ("running",),
+    MarkKind.GO_ON: ("held",),
+    MarkKind.STOP: ("running", "held"),
+    MarkKind.ABORT: ("running", "held", "stopping"),
 }
 """From which states a run can be held, gone on with (restarted), stopped and aborted.
 
@@ -29,10 +30,10 @@ memory; there stopping is a state of its own that ends in stopped.
 """
 HEAD = "# What run {number} left over, as benchplan writes it.\n"
 REFUSED = {
-    "hold": "Nothing can be held: the run is {state}.",
-    "go on": "Nothing is held: the run is {state}.",
-    "stop": "The run cannot be stopped: it is {state}.",
-    "abort": "The run cannot be aborted: it is {state}.",
+    MarkKind.HOLD: "Nothing can be held: the run is {state}.",
+    MarkKind.GO_ON: "Nothing is held: the run is {state}.",
+    MarkKind.STOP: "The run cannot be stopped: it is {state}.",
+    MarkKind.ABORT: "The run cannot be aborted: it is {state}.",
 }
 
 
@@ -55,12 +56,12 @@ def kept_state(state: State) -> str:
 
 def ended_s(session: Session) -> int:
     """Return when a run ended: with the last thing done, or with the word to end it."""
-    whats = ("done", "stop", "abort")
+    whats = (MarkKind.DONE, MarkKind.STOP, MarkKind.ABORT)
     ends = [mark.happened_s for mark in standing(session.marks) if mark.what in whats]
     return max(ends, default=session.now_s())
 
 
-def refused(session: Session, what: str) -> str:
+def refused(session: Session, what: MarkKind) -> str:
     """Say why a mark of a kind cannot be made as the run stands; an empty text where it can."""
     state = session.state() if what in LEGAL else None
     if state is None or run_state(state) in LEGAL[what]:
@@ -107,7 +108,7 @@ def left_over_no_more(session: Session) -> str:
     except OSError as error:
         return f"{path.name} stays: it cannot be read ({error.strerror or error})."
     # The end was there before some of the last take-backs; what it wrote follows from its marks.
-    while marks and marks[-1].what == "take back":
+    while marks and marks[-1].what == MarkKind.TAKE_BACK:
         marks = marks[:-1]
         orders = _orders(session, marks)
         if orders and found == _text(session, orders).encode("utf-8"):

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from benchplan.model.ids import MarkKind
+
 if TYPE_CHECKING:
     from benchplan.book import BenchBook
     from benchplan.carrying.session import Session
@@ -74,6 +76,6 @@ def _put_away(session: Session, seen: Seen) -> bool:
     While that is taken back the book has the mark a moment before the state.
     """
     state = session.state()
-    back = any(mark.what == "take back" for mark in seen.new)
+    back = any(mark.what == MarkKind.TAKE_BACK for mark in seen.new)
     ended = seen.run.state in ("stopped", "aborted")
     return ended and not back and state is not None and not state.complete

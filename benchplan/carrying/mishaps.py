@@ -6,24 +6,27 @@ who asks hands the mark to the carrier.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchplan import live, units
-from benchplan.model import Action, Day, Mark, Plan, standing
+from benchplan.model import Action, Day, Item, Mark, MarkKind, Plan, Reason, standing
+from benchplan.model.ids import NO_ITEM
+from benchplan.model.kit import HOT_BAKE_C
 from benchplan.model.words import count_words, either_words, tray_words
 from benchplan.views.marks import mark_words
 
 if TYPE_CHECKING:
     from benchplan.carrying.session import Session
+    from benchplan.live.actions import Index
+    from benchplan.live.progress import Progress
     from benchplan.live.state import Card, State
 
 Found = Mark | str
-OVER_BAKED = "over-baked"
+FAR_K = 60.0  # no oven is so far from its set heat when somebody reads what it shows
+SHOWN = {"C": "158 C", "F": "316 F"}
 MOST_MINUTES = 24 * 60  # more of them at once is a slip of the hand
-NOT_DRY = " is not dry"
-SAY_WHY = "Say why: it stands in the record."
+SAY_WHY = "Say why: the record keeps it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +45,11 @@ class Bench:
         """The action on the card that is meant."""
         return self.card.action if self.card else None
 
+    def looked_up(self) -> tuple[Index, Progress]:
+        """Return every lookup into the run, and how far it has come."""
+        found = live.as_marked(self.day, self.plan, self.marks)
+        return found, live.progress(found, self.marks, self.state.now_s)
+
 
 def bench_of(session: Session, person: int | None = None) -> Bench | None:
     """Return the bench as it is now, by default with the card due first; None without a run
@@ -54,21 +62,26 @@ def bench_of(session: Session, person: int | None = None) -> Bench | None:
     return Bench(day, plan, state, session.marks, card, who)
 
 
-def bare(bench: Bench, what: str) -> Mark:
+def bare(bench: Bench, what: MarkKind) -> Mark:
     """Return a mark that says nothing but its kind: go on, stop, abort, hold."""
-    return _mark(bench, what)
+    return mark_of(bench, what)
 
 
-def _mark(
+def mark_of(
     bench: Bench,
-    what: str,
+    what: MarkKind,
     action: Action | None = None,
     amount: float = 0.0,
-    note: str = "",
-    item: str = "",
+    why: Reason | str = "",
+    item: Item = NO_ITEM,
 ) -> Mark:
-    now = bench.state.now_s
-    return Mark(what, now, now, action, item, bench.person, amount=amount, note=note)
+    """Return a mark of this moment by the person whose card is meant.
+
+    ``why`` is a reason that was picked, or somebody's own words.
+    """
+    now, reason = bench.state.now_s, why if isinstance(why, Reason) else None
+    note = "" if reason else why
+    return Mark(what, now, now, action, item, bench.person, amount=amount, note=note, reason=reason)
 
 
 # --- the fill and the bake ----------------------------------------------------------------------
@@ -82,7 +95,7 @@ def filled(bench: Bench, count: int | None) -> Found:
     most = bench.plan.tray(action.trays[0]).tins - 1
     if count is None or count > most:
         return f"Of this tray 0 to {most} tins can be filled so far."
-    return _mark(bench, "filled", action, count)
+    return mark_of(bench, MarkKind.FILLED, action, count)
 
 
 def longer(bench: Bench, seconds: int = 60) -> Found:
@@ -97,7 +110,7 @@ def longer(bench: Bench, seconds: int = 60) -> Found:
         if hot.kind == "oven" and set(action.trays) & set(hot.trays)
     ]
     late = max(0, bench.state.now_s - min(due, default=bench.state.now_s))
-    return _mark(bench, "longer", action, late + seconds)
+    return mark_of(bench, MarkKind.LONGER, action, late + seconds)
 
 
 def _next_out(bench: Bench) -> Action | None:
@@ -121,7 +134,7 @@ def came_out(bench: Bench) -> tuple[Action, ...]:
     found = [
         mark.action
         for mark in reversed(standing(bench.marks))
-        if mark.what == "done" and mark.action and mark.action.what == "unload"
+        if mark.what == MarkKind.DONE and mark.action and mark.action.what == "unload"
     ]
     return tuple(each for each in dict.fromkeys(found) if resting.issuperset(each.trays))
 
@@ -133,7 +146,7 @@ def back_in(bench: Bench, action: Action | None, seconds: int) -> Found:
     for hot in bench.state.hot:
         if hot.kind == "oven" and hot.place == action.place:
             return f"{action.place} holds {tray_words(hot.trays)} now: it must be empty first."
-    return _mark(bench, "back in", action, seconds)
+    return mark_of(bench, MarkKind.BACK_IN, action, seconds)
 
 
 # --- what is lost -------------------------------------------------------------------------------
@@ -144,12 +157,12 @@ def tins_left(bench: Bench, tray: int) -> int:
     gone = sum(
         mark.amount
         for mark in standing(bench.marks)
-        if mark.what == "scrapped" and mark.action and mark.action.trays == (tray,)
+        if mark.what == MarkKind.SCRAPPED and mark.action and mark.action.trays == (tray,)
     )
     return max(0, round(bench.plan.tray(tray).tins - gone))
 
 
-def scrapped(bench: Bench, tray: int | None, count: int | None, why: str) -> Found:
+def scrapped(bench: Bench, tray: int | None, count: int | None, why: Reason | str) -> Found:
     """So many tins of a tray are scrapped for a reason; None: no number was typed."""
     if tray is None or tray not in {each.number for each in bench.plan.trays}:
         return "Say of which tray."
@@ -162,111 +175,7 @@ def scrapped(bench: Bench, tray: int | None, count: int | None, why: str) -> Fou
         return SAY_WHY
     action = bench.action
     what = action.what if action and action.trays == (tray,) else "pack"
-    return _mark(bench, "scrapped", Action(what, (tray,)), count, why)
-
-
-def card_scents(bench: Bench) -> tuple[str, ...]:
-    """Return the scents of the trays on the card."""
-    trays = bench.action.trays if bench.action else ()
-    return tuple(
-        dict.fromkeys(name for each in trays for name in bench.plan.tray(each).scent_names)
-    )
-
-
-def not_dry(bench: Bench, scent: str = "") -> Found:
-    """Every tray with a scent that failed the dry test leaves the day, unless it is past an oven.
-
-    The scent of the card need not be named where it is the only one.
-    """
-    known = {name.lower(): name for tray in bench.plan.trays for name in tray.scent_names}
-    on_card = card_scents(bench)
-    scent = known.get(scent.lower()) or (on_card[0] if not scent and len(on_card) == 1 else "")
-    if not scent:
-        return f"Say which scent: {either_words(list(known.values()))}."
-    past = {
-        tray
-        for mark in standing(bench.marks)
-        if mark.what == "done" and mark.action
-        if mark.action.what in ("load", "unload", "transfer", "pack")
-        for tray in mark.action.trays
-    }
-    trays = tuple(
-        each.number
-        for each in bench.plan.trays
-        if scent in each.scent_names and each.number not in past
-    )
-    if not trays:
-        return f"Every tray of {scent} has been in an oven already."
-    return _mark(bench, "leaves", Action("fill", trays), note=scent + NOT_DRY)
-
-
-def wet_scent(mark: Mark) -> str:
-    """Return the scent whose beads failed the dry test by a mark; empty for any other mark."""
-    wet = mark.what == "leaves" and mark.note.endswith(NOT_DRY)
-    return mark.note.removesuffix(NOT_DRY) if wet else ""
-
-
-# --- the checklist ------------------------------------------------------------------------------
-
-
-def unseen(bench: Bench, action: Action | None) -> tuple[str, ...]:
-    """Return what must be ticked or passed over before an action, on a card or not, is done.
-
-    Never anything at an oven's exit: it cannot wait, and is asked about once the tray is out.
-    """
-    if action is None or action.what == "unload":
-        return ()
-    must = live.required(action)
-    if bench.action == action and bench.card is not None:
-        return tuple(item for item, seen in bench.card.checklist if item in must and not seen)
-    ticked = {
-        mark.item
-        for mark in standing(bench.marks)
-        if mark.action == action and mark.what in ("tick", "pass over")
-    }
-    listed = live.checks(bench.day, bench.plan, action)
-    return tuple(item for item in listed if item in must and item not in ticked)
-
-
-def not_looked_at(bench: Bench, trays: Iterable[int]) -> Action | None:
-    """Return the unload after which nobody has said yet how trays are baked; None: all is said.
-
-    Tins scrapped as over-baked say it of their tray.
-    """
-    wanted, looked, said = set(trays), False, set[int]()
-    out: Action | None = None
-    for mark in standing(bench.marks):
-        action = mark.action
-        if action is None or not wanted & set(action.trays):
-            continue
-        if mark.what == "scrapped" and mark.note == OVER_BAKED:
-            said |= set(action.trays)
-        elif action.what != "unload":
-            continue
-        elif mark.what == "done":
-            out = action
-        elif mark.what == "back in":
-            out, looked, said = None, False, set()
-        elif mark.what in ("tick", "pass over") and mark.item == live.DONE_CHECK:
-            looked = True
-    return None if looked or wanted <= said else out
-
-
-def passed_over(bench: Bench, action: Action | None, item: str, why: str) -> Found:
-    """An item of an action's checklist is left out for a reason; the dry test never is."""
-    if action is None or not item:
-        return "Nothing is left to tick."
-    if item == live.DRY_CHECK:
-        return "The dry test cannot be passed over: test again, or the tray leaves the day."
-    return _mark(bench, "pass over", action, note=why, item=item) if why else SAY_WHY
-
-
-def to_pass_over(bench: Bench) -> str:
-    """Return the item on the card that would be passed over next: what must be seen to comes first,
-    and the dry test, which cannot be, last. Empty: all is seen to."""
-    left = [item for item, seen in bench.card.checklist if not seen] if bench.card else []
-    must = live.required(bench.action) if bench.action else ()
-    return min(left, key=lambda item: (item == live.DRY_CHECK, item not in must), default="")
+    return mark_of(bench, MarkKind.SCRAPPED, Action(what, (tray,)), count, why)
 
 
 # --- ovens and people ---------------------------------------------------------------------------
@@ -285,12 +194,24 @@ def reading(bench: Bench, text: str, action: Action | None = None) -> Found:
         about = Action("preheat", (), ovens[0])
     number = text.replace(",", ".")
     plain = number.replace(".", "", 1).isdecimal()
-    unit = " F" if bench.day.display.units == "us" else " C"
+    here, there = ("F", "C") if bench.day.display.units == "us" else ("C", "F")
     try:
-        degrees = units.parse(number + unit if plain else text, "temperature")
+        degrees = units.parse(f"{number} {here}" if plain else text, "temperature")
     except units.UnitProblem:
-        return f'"{text}" is no temperature.'
-    return _mark(bench, "reading", about, degrees)
+        return f'"{text}" is not a temperature. Type it like {SHOWN[here]}.'
+    if plain and _meant_otherwise(bench, about.place, degrees, float(number), there):
+        return f"{text} what? Type {text} {here} or {text} {there}."
+    return mark_of(bench, MarkKind.READING, about, degrees)
+
+
+def _meant_otherwise(bench: Bench, oven: str, degrees: float, number: float, unit: str) -> bool:
+    """Whether a bare number is far from the oven's heat, but not in the other unit."""
+    found, so_far = bench.looked_up()
+    set_c = live.set_heat_c(found, so_far, oven)
+    other = units.parse(f"{number:g} {unit}", "temperature")
+    if set_c is None:
+        return degrees > HOT_BAKE_C
+    return abs(degrees - set_c) > FAR_K and abs(other - set_c) <= FAR_K
 
 
 def bakes_at(bench: Bench, action: Action | None) -> str:
@@ -303,19 +224,19 @@ def bakes_at(bench: Bench, action: Action | None) -> str:
 
 def late(bench: Bench, seconds: int) -> Found:
     """The person is away for so many seconds from now."""
-    return _mark(bench, "late", amount=seconds)
+    return mark_of(bench, MarkKind.LATE, amount=seconds)
 
 
 def comes(bench: Bench, name: str = "") -> Found:
     """One more person is here from now on."""
-    return _mark(bench, "person comes", note=name)
+    return mark_of(bench, MarkKind.PERSON_COMES, why=name)
 
 
 def goes(bench: Bench) -> Found:
     """The person leaves for the day; the last one cannot, they hold or stop."""
     if len(bench.state.cards) < 2:
         return "Nobody else is here: say how long you are away, or stop for today."
-    return _mark(bench, "person goes")
+    return mark_of(bench, MarkKind.PERSON_GOES)
 
 
 def oven_out(bench: Bench, name: str) -> Found:
@@ -324,13 +245,13 @@ def oven_out(bench: Bench, name: str) -> Found:
     oven = ovens.get(name.lower()) or (next(iter(ovens.values())) if len(ovens) == 1 else "")
     if not oven:
         return f"Say which oven: {either_words(list(ovens.values()))}."
-    return _mark(bench, "oven out", Action("preheat", (), oven))
+    return mark_of(bench, MarkKind.OVEN_OUT, Action("preheat", (), oven))
 
 
 def said(bench: Bench, mark: Mark) -> str:
     """Say a mark that was made at a bench; of an oven that is out also where its trays go."""
     words = [mark_words(bench.day, bench.plan, mark)]
-    if mark.what == "oven out":
+    if mark.what == MarkKind.OVEN_OUT:
         before = live.as_marked(bench.day, bench.plan, bench.marks).load_of
         after = live.as_marked(bench.day, bench.plan, (*bench.marks, mark)).load_of
         into: dict[str, list[int]] = {}

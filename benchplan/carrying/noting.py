@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchplan.errors import BenchplanError
+from benchplan.model.ids import MarkKind
 from benchplan.model.record import NAME, Correction, named
 
 if TYPE_CHECKING:
@@ -16,27 +17,23 @@ if TYPE_CHECKING:
     from benchplan.carrying.session import Session
     from benchplan.model import Mark, Run
 
-FAILED = "Failed the dry test"
-
 
 def jar_of(session: Session, book: Callable[[], BenchBook], mark: Mark) -> str:
     """Let a jar dry on whose beads failed the dry test by a new mark, or no longer where that mark
     is taken back; say so. Nothing for any other mark, and in a rehearsal: it has no jars.
     """
-    from benchplan.carrying.mishaps import wet_scent  # it brings the live run: paint first
-
     about = mark
-    if mark.what == "take back":
+    if mark.what == MarkKind.TAKE_BACK:
         about = next((each for each in session.marks if each.number == mark.takes_back), mark)
-    scent = wet_scent(about)
-    if not scent or session.run is None or session.run.rehearsal:
+    if about.what != MarkKind.WET or session.run is None or session.run.rehearsal:
         return ""
+    failed = session.run.number, about.number
     try:
         if about is mark:
-            book().add_jar(scent, session.local_now().date(), FAILED)
+            book().add_jar(mark.item.scent, session.local_now().date(), failed=failed)
             return "Its jar is under Jars, drying since today."
-        noted = [jar for jar in book().jars() if (jar.scent, jar.note) == (scent, FAILED)]
-        for jar in noted[-1:]:
+        noted = [jar for jar in book().jars() if jar.failed == failed]
+        for jar in noted:
             book().remove_jar(jar.number)
     except BenchplanError as error:
         return f"The jars in the book stay as they are: {error}"

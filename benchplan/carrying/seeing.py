@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchplan import live
 from benchplan.model import standing
+from benchplan.model.ids import MarkKind
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -69,7 +70,7 @@ class Seeing:
         index = self._index(moment)
         newest = () if moment.marked is moment.plan else live.actions(moment.plan)
         # What was done in no time at all is no action of the plan any more: count the marks.
-        done = {mark.action for mark in standing(moment.marks) if mark.what == "done"}
+        done = {mark.action for mark in standing(moment.marks) if mark.what == MarkKind.DONE}
         return _Lasting(
             index,
             live.lasting(index, moment.marks),

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from benchplan import clock
 from benchplan.clock import AnchoredClock, Clock
 from benchplan.keys import USUAL, key_of
+from benchplan.model.ids import MarkKind
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -237,7 +238,7 @@ class Session:
         """What people are called, by their numbers, as far as it was said."""
         from benchplan.model import standing
 
-        came = [mark.note for mark in standing(self.marks) if mark.what == "person comes"]
+        came = [mark.note for mark in standing(self.marks) if mark.what == MarkKind.PERSON_COMES]
         first = self.day.people + 1 if self.day else 1
         named = dict(enumerate(came, first)) | self.given_names
         return {person: name for person, name in named.items() if name}

@@ -13,10 +13,10 @@ from benchplan.files.nearest import suggest
 from benchplan.files.notes import Note
 from benchplan.files.values import BAD
 from benchplan.keys import faults
+from benchplan.model.kit import MOST_BAKE_C
 from benchplan.model.words import count_words
 
 MOST_TINS = 10_000  # in one day
-MOST_BAKE_AT_C = 235.0  # docs/rules.md says where this comes from
 
 
 def check(values: dict[str, Any], note: Note, whole: bool, kept: bool = False) -> None:
@@ -261,9 +261,9 @@ def _kit(values: dict[str, Any], note: Note) -> None:
 
 
 def _heat(values: dict[str, Any], note: Note) -> None:
-    most = _temperature(MOST_BAKE_AT_C)
+    most = _temperature(MOST_BAKE_C)
     for path, recipe in tables(values, "recipes"):
-        if recipe.get("bake_at", 0.0) > MOST_BAKE_AT_C:
+        if recipe.get("bake_at", 0.0) > MOST_BAKE_C:
             note(
                 (*path, "bake_at"),
                 f"bake_at is {_temperature(recipe['bake_at'])}; the maximum is {most}: above it "

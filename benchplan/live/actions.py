@@ -1,15 +1,16 @@
 """What people do in a plan, as the actions they mark, and every lookup that the live run needs.
 
 A step without a person, because the day gives it no time, needs no marking: it counts as done
-when what is before it is done. A preheat is marked when the oven is switched on, so its action
-takes no time.
+when what is before it is done. What goes into an oven and comes out of it is marked even then: no
+tray goes in unseen, and none is left in. A preheat is marked when the oven is switched on, so its
+action takes no time.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from benchplan.model import Action, Day, Load, Other, Plan, Recipe, Step, Tray
 from benchplan.model.plan import Span
@@ -17,6 +18,7 @@ from benchplan.model.run import ACTIONS
 
 ONE_TRAY = ("fill", "set", "transfer", "pack")
 WHOLE_LOAD = ("load", "unload")
+NOBODY = 0
 FOR_GOOD = 1 << 40
 """A second after every day's end: what has no end ends then."""
 
@@ -45,9 +47,9 @@ class Piece:
 def actions(plan: Plan) -> tuple[Planned, ...]:
     """Return every action of a plan that a person marks, in time order.
 
-    The trays of a load are loaded and unloaded in one action. A preheat goes to a person who is
-    free at that moment (else to person 1). A change of scent inside a mixed tray belongs to its
-    fill and is not listed.
+    The trays of a load are loaded and unloaded in one action. A preheat, and what is done at an
+    oven in no time, goes to a person who is free at that moment (else to person 1). A change of
+    scent inside a mixed tray belongs to its fill and is not listed.
     """
     steps = {(step.tray, step.step): step for step in plan.steps}
     found = [
@@ -55,11 +57,8 @@ def actions(plan: Plan) -> tuple[Planned, ...]:
         for step in plan.steps
         if step.step in ONE_TRAY and step.person is not None
     ]
-    for load in plan.loads:
-        for what in WHOLE_LOAD:
-            merged = _merge(load, what, steps)
-            if merged is not None:
-                found.append(merged)
+    at_oven = [_merge(load, what, steps) for load in plan.loads for what in WHOLE_LOAD]
+    found += [each for each in at_oven if each is not None and each.person]
     # a change that was done too early may stand in the plan twice: the later one counts
     changes = {
         other.before_tray: _planned(
@@ -69,7 +68,7 @@ def actions(plan: Plan) -> tuple[Planned, ...]:
         if other.before_tray is not None
     }
     found += changes.values()
-    found += _preheats(plan, found)
+    found += _unstaffed(plan, found, at_oven)
     return tuple(sorted(found, key=_order))
 
 
@@ -84,12 +83,12 @@ def _order(planned: Planned) -> tuple[int, int, int, tuple[int, ...]]:
 
 def _merge(load: Load, what: str, steps: Mapping[tuple[int, str], Step]) -> Planned | None:
     own = [steps[tray, what] for tray in load.trays if (tray, what) in steps]
-    own = [step for step in own if step.person is not None]
     if not own:
         return None
     own.sort(key=lambda step: step.start_s)
     span = (own[0].start_s, max(step.end_s for step in own))
-    return _planned(Action(what, load.trays, load.oven), own[0].person or 1, (span,))
+    person = next((step.person for step in own if step.person), NOBODY)
+    return _planned(Action(what, load.trays, load.oven), person, (span,))
 
 
 def _changes(plan: Plan, steps: Mapping[tuple[int, str], Step]) -> list[Other]:
@@ -110,9 +109,15 @@ def _changes(plan: Plan, steps: Mapping[tuple[int, str], Step]) -> list[Other]:
     return found[::-1]
 
 
-def _preheats(plan: Plan, busy: list[Planned]) -> list[Planned]:
-    found = []
+def _unstaffed(plan: Plan, busy: list[Planned], at_oven: Iterable[Planned | None]) -> list[Planned]:
+    """Return the preheats, and what is done at an oven in no time, each with who is free then."""
+    wanted = [each for each in at_oven if each is not None and not each.person]
     turns: dict[str, int] = defaultdict(int)
+    for other in sorted(plan.other, key=lambda each: each.start_s):
+        if other.what == "preheat":
+            oven, at = other.place or "", other.start_s
+            turns[oven] += 1
+            wanted.append(_planned(Action("preheat", (), oven, turns[oven]), NOBODY, ((at, at),)))
     people = sorted({each.person for each in busy} | {1})
     taken = [(each.person, part) for each in busy for part in each.parts]
     away = [
@@ -121,19 +126,14 @@ def _preheats(plan: Plan, busy: list[Planned]) -> list[Planned]:
         if each.what == "break"
         for part in each.parts
     ]
-    for other in sorted(plan.other, key=lambda each: each.start_s):
-        if other.what != "preheat":
-            continue
-        at, oven = other.start_s, other.place or ""
-        turns[oven] += 1
+
+    def free(at: int) -> int:
         held = {person for person, (begin, end) in taken if begin <= at < end}
         out = {person for person, (begin, end) in away if begin <= at < end}
-        free = [person for person in people if person not in held and person not in out]
-        free += [person for person in people if person not in out]
-        found.append(
-            _planned(Action("preheat", (), oven, turns[oven]), free[0] if free else 1, ((at, at),))
-        )
-    return found
+        here = [person for person in people if person not in out]
+        return next((person for person in here if person not in held), (here or [1])[0])
+
+    return [replace(each, person=free(each.begin_s)) for each in wanted]
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +143,9 @@ class News:
     ``absent``: who is not at the bench when, breaks apart. ``held``: when all hands stopped; the
     last one lasts to ``FOR_GOOD`` while it is not over. ``gone``: who left for the day. ``closed``:
     since when an oven is out of the day. ``left``: since when a tray that went into an oven is
-    done with as soon as it is out. ``lost``: how many tins of a tray are scrapped. ``ending`` is
+    done with as soon as it is out. ``shut_in``: since when a tray stays in an oven whose door must
+    stay shut, because beads in it are wet; ``judged`` are those of them that were taken out cold
+    and judged. ``lost``: how many tins of a tray are scrapped. ``ending`` is
     "stop" or "abort" from ``ended_s`` on.
     """
 
@@ -152,6 +154,8 @@ class News:
     gone: frozenset[int] = frozenset()
     closed: Mapping[str, int] = field(default_factory=dict)
     left: Mapping[int, int] = field(default_factory=dict)
+    shut_in: Mapping[int, int] = field(default_factory=dict)
+    judged: frozenset[int] = frozenset()
     lost: Mapping[int, int] = field(default_factory=dict)
     ending: str = ""
     ended_s: int = 0

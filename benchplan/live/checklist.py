@@ -1,20 +1,22 @@
 """What to check at an action, in the maker's own words or in the ones that ship.
 
-The words on trade habits are common practice, no source; the dry test is the usual one for
-scented beads and a hard stop: nothing wet goes near an oven that is hotter than the oil's flash
-point.
+The words on trade habits are common practice, no source. The dry test is the usual one for scented
+beads and a hard stop: nothing wet goes near an oven that is hotter than the oil's flash point. It
+is asked scent by scent, at every action on the way into an oven, until the latest test of that
+scent says dry: whatever order the work is done in.
 """
 
 from __future__ import annotations
 
-from benchplan.model import Action, Day
+from collections.abc import Iterable
+from dataclasses import dataclass
 
-DRY_CHECK = "Beads dry: nothing clings, no shine, tissue stays clean"
-LANDING_CHECK = "Landing place on the stand will be free"
-DONE_CHECK = "Looked at: no loose beads"
+from benchplan.live.actions import Index
+from benchplan.live.progress import Progress
+from benchplan.model import Action, Day, Item, ItemId
 
-REQUIRED: dict[str, tuple[str, ...]] = {"load": (LANDING_CHECK,), "unload": (DONE_CHECK,)}
-"""What must be ticked, or passed over with a reason, whatever list a maker has of their own."""
+TO_THE_OVEN = ("fill", "set", "load")
+"""The actions that handle beads on their way into an oven."""
 
 SHIPPED: dict[str, tuple[str, ...]] = {
     "preheat": (
@@ -24,41 +26,84 @@ SHIPPED: dict[str, tuple[str, ...]] = {
     "change_scent": ("Last jar shut", "Scoop, bowl and scale clean"),
     "fill": ("Scale shows zero with an empty tin on it", "Beads level, rims clean"),
     "set": ("Pan cool to the touch", "Tins level and apart"),
-    "load": (
-        "Oven at heat by its thermometer",
-        LANDING_CHECK,
-        "Lids put aside",
-        "Mitts on",
-    ),
-    "unload": ("Mitts on", "Landing place on the stand free", "Door shut again", DONE_CHECK),
+    "load": ("Lids put aside", "Mitts on"),
+    "unload": ("Mitts on", "A stand place is free", "Door shut again"),
     "transfer": ("Tongs, never fingers", "Room on the mat"),
     "pack": ("Every tin checked cool before a bare hand takes it", "Lid on, label on, in the box"),
 }
 CLEAR = ("Every tin checked cool before a bare hand takes it", "Into the box, lids another day")
 
 
-def required(action: Action) -> tuple[str, ...]:
-    """Return which items must be seen to at an action where they are on its checklist.
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One line of an action's checklist, and how it stands: ``seen`` is ticked or passed over.
 
-    All but the dry test may be passed over with a reason.
+    ``required``: the action is not done before it is seen to.
     """
-    return (DRY_CHECK, *REQUIRED.get(action.what, ()))
+
+    item: Item
+    required: bool = False
+    seen: bool = False
+    passed: bool = False
 
 
-def checklist(day: Day, action: Action, new_scent: bool = True) -> tuple[str, ...]:
-    """Return the words to tick at an action; the maker's own replace the ones that ship.
+def checklist(found: Index, so_far: Progress, action: Action) -> tuple[Check, ...]:
+    """Return what to see to at an action, what is required first.
 
-    What is required stays on every list.
-    ``new_scent``: the action is the first of the day that handles one of its scents. Then the dry
-    test comes first, whatever else the maker wants to see.
+    The maker's own list replaces the one that ships; what is required stays on every list. How a
+    tray is baked can only be seen once it is out, so it is asked then and never listed.
     """
-    shipped = SHIPPED.get(action.what, ())
-    if action.what == "pack" and day.pack == "later":
+    return (
+        *(_check(so_far, action, item, True) for item in _required(found, so_far, action)),
+        *(_check(so_far, action, item, False) for item in _listed(found.day, action.what)),
+    )
+
+
+def before_a_load(day: Day) -> tuple[Item, ...]:
+    """Return all that is seen to before the first tray of a day goes into an oven."""
+    required = (ItemId.BEADS_DRY, ItemId.OVEN_AT_HEAT, ItemId.LANDING_FREE)
+    return (*map(Item, required), *_listed(day, "load"))
+
+
+def _listed(day: Day, what: str) -> Iterable[Item]:
+    """Return what a maker lists for an action, or else what ships."""
+    shipped = SHIPPED.get(what, ())
+    if what == "pack" and day.pack == "later":
         shipped = CLEAR
-    if action.what == "unload" and day.on_pan:
+    if what == "unload" and day.on_pan:
         shipped = (*shipped, "Nothing touches the hot pan")
-    words = tuple(day.checklist.get(action.what, shipped))
-    words = (*words, *(each for each in REQUIRED.get(action.what, ()) if each not in words))
-    if new_scent and action.what in ("fill", "set", "load"):
-        words = (DRY_CHECK, *(each for each in words if each != DRY_CHECK))
-    return tuple(dict.fromkeys(words))
+    return (Item(own=words) for words in dict.fromkeys(day.checklist.get(what, shipped)))
+
+
+def _check(so_far: Progress, action: Action, item: Item, required: bool) -> Check:
+    passed = so_far.seen.get((action, item))
+    return Check(item, required, passed is not None, bool(passed))
+
+
+def _required(found: Index, so_far: Progress, action: Action) -> Iterable[Item]:
+    """Return what must be seen to before an action is done, whatever list a maker has."""
+    if action.what in TO_THE_OVEN:
+        for scent in scents_of(found, action.trays):
+            item = Item(ItemId.BEADS_DRY, scent)
+            if not so_far.dry.get(scent) or (action, item) in so_far.seen:
+                yield item
+    if action.what == "load":
+        if not _went_in(found, so_far, action):
+            yield Item(ItemId.OVEN_AT_HEAT)
+        yield Item(ItemId.LANDING_FREE)
+
+
+def _went_in(found: Index, so_far: Progress, load: Action) -> bool:
+    """Whether another load went into a load's oven since it was switched on for this one."""
+    turn = found.turn_of.get(load.trays[0], 0)
+    return any(
+        so_far.oven.get(tray) == load.place and found.turn_of.get(tray, 0) == turn
+        for tray in so_far.at["load"]
+        if tray not in load.trays
+    )
+
+
+def scents_of(found: Index, trays: Iterable[int]) -> tuple[str, ...]:
+    """Return the scents on some trays, each once."""
+    known = (found.trays[tray] for tray in trays if tray in found.trays)
+    return tuple(dict.fromkeys(scent for tray in known for scent in tray.scents))

@@ -7,14 +7,16 @@ from datetime import datetime, timedelta
 
 from benchplan import clock, units
 from benchplan.errors import BenchplanError, Problem
+from benchplan.model.ids import MarkKind
 from benchplan.model.record import CORRECTABLE, NAME, UNENDED, Correction, Entry, Record
 from benchplan.model.words import count_words, either_words, whole_number
 
 AMOUNTS = {
-    "filled": "tins", "scrapped": "tins", "longer": "duration", "back in": "duration",
-    "late": "duration", "reading": "temperature",
+    MarkKind.FILLED: "tins", MarkKind.SCRAPPED: "tins", MarkKind.JUDGED: "tins",
+    MarkKind.LONGER: "duration", MarkKind.BACK_IN: "duration",
+    MarkKind.LATE: "duration", MarkKind.READING: "temperature",
 }  # fmt: skip
-WITH_REASON = ("scrapped", "leaves", "pass over")
+WITH_REASON = (MarkKind.SCRAPPED, MarkKind.LEAVES, MarkKind.PASS_OVER)
 LONGEST = 500
 MOST_PEOPLE = 99
 
@@ -137,7 +139,7 @@ def _amount(record: Record, entry: Entry, text: str) -> float:
     if kind == "tins":
         trays = mark.action.trays if mark.action else ()
         most = sum(tray.tins for tray in record.trays if tray.number in trays)
-        least = 1 if mark.what == "scrapped" else 0
+        least = 1 if mark.what == MarkKind.SCRAPPED else 0
         count = whole_number(text)
         if count is None or not least <= count <= most:
             raise _refused(

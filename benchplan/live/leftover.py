@@ -7,6 +7,7 @@ from collections import Counter
 from benchplan.live.marked import as_marked
 from benchplan.live.progress import Progress, progress
 from benchplan.model import Action, Day, Mark, Order, Plan, Tray, standing
+from benchplan.model.ids import MarkKind
 
 
 def leftover(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> tuple[Order, ...]:
@@ -21,7 +22,7 @@ def leftover(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> tuple[Order, ...]
     sent_off = {
         tray
         for mark in standing(marks)
-        if mark.what == "leaves" and mark.action
+        if mark.what in (MarkKind.LEAVES, MarkKind.WET) and mark.action
         for tray in mark.action.trays
     }
     wanted: Counter[tuple[str, str]] = Counter()
@@ -29,7 +30,7 @@ def leftover(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> tuple[Order, ...]
     for tray in found.plan.trays:
         lost = found.news.lost.get(tray.number, 0)
         gone = tray.number not in found.load_of or tray.number in found.news.left
-        if not gone:
+        if not gone or tray.number in found.news.judged:
             wanted.update((scent, tray.recipe) for scent in tray.scents[:lost])
             continue
         wanted.update((scent, tray.recipe) for scent in tray.scents)

@@ -12,19 +12,19 @@ from dataclasses import replace
 
 from benchplan.live.actions import FOR_GOOD, Index, News, index
 from benchplan.live.progress import Progress, progress
-from benchplan.model import Day, Load, Mark, Other, Plan, standing
+from benchplan.model import Day, Load, Mark, MarkKind, Other, Plan, standing
 from benchplan.model.plan import Span
+from benchplan.model.run import NOTED
 
-CHANGING = frozenset(
-    ("scrapped", "leaves", "hold", "go on", "late", "person comes", "person goes", "oven out",
-     "stop", "abort")
-)  # fmt: skip
+CHANGING = frozenset(MarkKind) - {
+    MarkKind.DONE, MarkKind.FILLED, MarkKind.LONGER, MarkKind.BACK_IN, MarkKind.TAKE_BACK, *NOTED
+}  # fmt: skip
 OVEN_STEPS = ("load", "bake", "unload")
 
 
 def changing(marks: tuple[Mark, ...]) -> bool:
     """Say whether any of some marks makes another day or plan of what it was before them."""
-    return any(mark.what in CHANGING or mark.what == "take back" for mark in marks)
+    return any(mark.what in CHANGING or mark.what == MarkKind.TAKE_BACK for mark in marks)
 
 
 def as_marked(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> Index:
@@ -36,15 +36,15 @@ def as_marked(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> Index:
     kept = standing(marks)
     if not any(mark.what in CHANGING for mark in kept):
         return index(day, plan)
-    comers = [mark for mark in kept if mark.what == "person comes"]
+    comers = [mark for mark in kept if mark.what == MarkKind.PERSON_COMES]
     came = tuple(
         (person, (0, mark.happened_s)) for person, mark in enumerate(comers, day.people + 1)
     )
     gone = _gone(day.people, kept)
     day = replace(day, people=day.people + len(comers))
     trays = _Trays(day, plan, kept)
-    ends = [mark for mark in kept if mark.what in ("stop", "abort")]
-    ends.sort(key=lambda mark: mark.what == "stop")
+    ends = [mark for mark in kept if mark.what in (MarkKind.STOP, MarkKind.ABORT)]
+    ends.sort(key=lambda mark: mark.what == MarkKind.STOP)
     found = index(day, _handed_on(day, trays.plan, gone))
     news = News(
         absent=(
@@ -52,13 +52,15 @@ def as_marked(day: Day, plan: Plan, marks: tuple[Mark, ...]) -> Index:
             *(
                 (mark.person, (mark.happened_s, mark.happened_s + round(mark.amount)))
                 for mark in kept
-                if mark.what == "late" and mark.amount > 0
+                if mark.what == MarkKind.LATE and mark.amount > 0
             ),
         ),
         held=_held(kept),
         gone=frozenset(gone),
         closed=trays.closed,
         left=trays.left,
+        shut_in=trays.shut_in,
+        judged=frozenset(trays.judged),
         lost=trays.lost,
         ending=ends[0].what if ends else "",
         ended_s=ends[0].happened_s if ends else 0,
@@ -71,10 +73,10 @@ def _gone(people: int, kept: tuple[Mark, ...]) -> dict[int, int]:
     here = set(range(1, people + 1))
     gone: dict[int, int] = {}
     for mark in kept:
-        if mark.what == "person comes":
+        if mark.what == MarkKind.PERSON_COMES:
             people += 1
             here.add(people)
-        elif mark.what == "person goes" and mark.person in here and len(here) > 1:
+        elif mark.what == MarkKind.PERSON_GOES and mark.person in here and len(here) > 1:
             here.remove(mark.person)
             gone[mark.person] = mark.happened_s
     return gone
@@ -85,9 +87,9 @@ def _held(kept: tuple[Mark, ...]) -> tuple[Span, ...]:
     found: list[Span] = []
     since: int | None = None
     for mark in kept:
-        if mark.what == "hold" and since is None:
+        if mark.what == MarkKind.HOLD and since is None:
             since = mark.happened_s
-        elif mark.what in ("go on", "stop", "abort") and since is not None:
+        elif mark.what in (MarkKind.GO_ON, MarkKind.STOP, MarkKind.ABORT) and since is not None:
             found.append((since, max(since, mark.happened_s)))
             since = None
     return (*found, (since, FOR_GOOD)) if since is not None else tuple(found)
@@ -119,24 +121,32 @@ class _Trays:
         self._day, self.plan = day, plan
         self.closed: dict[str, int] = {}
         self.left: dict[int, int] = {}
+        self.shut_in: dict[int, int] = {}
+        self.judged: set[int] = set()
         self.lost: Counter[int] = Counter()
         self._tins = {tray.number: tray.tins for tray in plan.trays}
         for count, mark in enumerate(kept):
             leaving = self._leaving(mark)
-            if leaving or mark.what == "oven out":
+            if leaving or mark.what in (MarkKind.OVEN_OUT, MarkKind.WET):
                 so_far = progress(index(day, self.plan), kept[:count], mark.entered_s)
-                if mark.what == "oven out" and mark.action:
+                if mark.what == MarkKind.OVEN_OUT and mark.action:
                     self._close(mark.action.place, mark.happened_s, so_far)
+                if mark.what == MarkKind.WET:
+                    self._shut_in(mark, so_far)
                 self._leave(leaving, mark, so_far)
 
     def _leaving(self, mark: Mark) -> set[int]:
         """Return the trays that a mark says leave the day."""
         named = {tray for tray in (mark.action.trays if mark.action else ()) if tray in self._tins}
-        if mark.what == "stop":
+        if mark.what == MarkKind.STOP:
             return set(self._tins)
-        if mark.what == "leaves":
+        if mark.what in (MarkKind.LEAVES, MarkKind.WET):
             return named
-        if mark.what != "scrapped":
+        if mark.what == MarkKind.JUDGED:
+            for tray in named & self.shut_in.keys():
+                self.judged.add(tray)
+                self.lost[tray] = max(0, self._tins[tray] - round(mark.amount))
+        if mark.what != MarkKind.SCRAPPED:
             return set()
         for tray in named:
             self.lost[tray] = min(self._tins[tray], self.lost[tray] + max(0, round(mark.amount)))
@@ -145,10 +155,25 @@ class _Trays:
     def _leave(self, leaving: set[int], mark: Mark, so_far: Progress) -> None:
         """Take trays out of the plan; what is in an oven, or has been, is seen to first."""
         loaded = so_far.at["load"]
-        if mark.what != "stop":
+        if mark.what != MarkKind.STOP:
             for tray in leaving & set(loaded):
                 self.left.setdefault(tray, mark.happened_s)
         self.plan = _without(self.plan, leaving - set(loaded), so_far)
+
+    def _shut_in(self, mark: Mark, so_far: Progress) -> None:
+        """Leave in its oven whatever bakes with a scent that is wet, and the oven out of the day.
+
+        Its tins are scrap until somebody has judged them.
+        """
+        for oven, trays in so_far.baking.items():
+            inside = {tray for tray in trays if tray not in self.shut_in}
+            if not any(mark.item.scent in self.plan.tray(tray).scents for tray in inside):
+                continue
+            for tray in inside:
+                self.shut_in[tray] = mark.happened_s
+                self.left.setdefault(tray, mark.happened_s)
+                self.lost[tray] = self._tins[tray]
+            self._close(oven, mark.happened_s, so_far)
 
     def _close(self, oven: str, at_s: int, so_far: Progress) -> None:
         """Move what was to go into an oven into others, as far as these take it."""

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from benchplan.live.actions import FOR_GOOD, ONE_TRAY, WHOLE_LOAD, Index, Planned
+from benchplan.live.actions import FOR_GOOD, ONE_TRAY, Index, Planned
 from benchplan.live.marked import as_marked
 from benchplan.live.possible import can
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import paused, ready_s, turns
 from benchplan.model import Action, Day, Done, Mark, Past, Plan, UnderWay, standing
+from benchplan.model.ids import MarkKind
 
 
 def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
@@ -57,7 +58,8 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
         lost=found.news.lost,
         closed=frozenset(found.news.closed),
         fresh_hands=any(
-            mark.what == "person comes" and mark.happened_s == now_s for mark in standing(marks)
+            mark.what == MarkKind.PERSON_COMES and mark.happened_s == now_s
+            for mark in standing(marks)
         ),
     )
 
@@ -75,7 +77,7 @@ def done_actions(index: Index, so_far: Progress) -> tuple[Done, ...]:
     said = [*so_far.said.items(), *so_far.filled.items()]
     for action, mark in sorted(said, key=lambda each: (each[1].happened_s, each[1].number)):
         end = mark.happened_s
-        if mark.what == "filled":
+        if mark.what == MarkKind.FILLED:
             last[mark.person] = max(last[mark.person], end)  # they were at it until then
             continue
         start = max(last[mark.person], min(end, ready_s(so_far, action, by=end) or 0))
@@ -110,12 +112,6 @@ def _unsaid(index: Index, so_far: Progress) -> list[tuple[int, Action]]:
     told = {(tray, action.what) for action in so_far.said for tray in action.trays}
     found = [(each.person, each.action) for each in index.planned]
     # what takes no time has nobody; the first person is as good as any
-    found += [
-        (1, Action(what, load.trays, load.oven))
-        for load in index.loads
-        for what in WHOLE_LOAD
-        if (load.trays[0], what) not in index.hand
-    ]
     found += [
         (1, Action(stage, (tray,)))
         for tray in index.trays

@@ -15,7 +15,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from benchplan.live.actions import Index, Piece, Planned
-from benchplan.model import Action, Load, Mark, standing
+from benchplan.model import Action, Item, ItemId, Load, Mark, MarkKind, standing
 
 Latest = dict[tuple[str, int], int]
 """(stage, tray): by when a stage that nobody marks must have happened."""
@@ -30,7 +30,9 @@ class Progress:
     was begun, ``changed`` when the scale was made ready for a tray. ``filled`` are the last words
     on fills that were interrupted; ``longer_s`` and ``back_until`` say of a tray how much longer it
     bakes, or until when it does after it was out already. ``seen`` are the items of actions'
-    checklists that were seen to, and whether by passing over. ``open`` are the actions that are not
+    checklists that were seen to, and whether by passing over. ``dry`` has the latest dry test of
+    each scent. ``shown`` is what each oven's thermometer showed last, and when. ``checked`` are
+    trays of which somebody said that no tin is hot. ``open`` are the actions that are not
     done, in the plan's order, and ``todo`` their stretches by person.
     """
 
@@ -49,7 +51,10 @@ class Progress:
     longer_s: dict[int, int] = field(default_factory=dict)
     back_until: dict[int, int] = field(default_factory=dict)
     scale_scent: dict[int, str] = field(default_factory=dict)
-    seen: dict[tuple[Action, str], bool] = field(default_factory=dict)
+    seen: dict[tuple[Action, Item], bool] = field(default_factory=dict)
+    dry: dict[str, bool] = field(default_factory=dict)
+    shown: dict[str, tuple[float, int]] = field(default_factory=dict)
+    checked: set[int] = field(default_factory=set)
     open: tuple[Planned, ...] = ()
     todo: dict[int, tuple[Piece, ...]] = field(default_factory=dict)
 
@@ -110,8 +115,13 @@ def progress(index: Index, marks: tuple[Mark, ...], now_s: int | None = None) ->
     """Return how far the day has come; without ``now_s`` time is taken to have passed enough."""
     found = Progress(index, {stage: {} for stage in index.chain})
     for mark in standing(marks):
+        if mark.item.id is ItemId.BEADS_DRY and mark.what in (MarkKind.TICK, MarkKind.WET):
+            found.dry[mark.item.scent] = mark.what == MarkKind.TICK
         if mark.action is not None and mark.what in HEARD:
             HEARD[mark.what](found, mark, mark.action)
+    for tray, since in index.news.shut_in.items():
+        if tray in found.at["load"]:
+            found.at["unload"].setdefault(tray, since)  # the day does not wait for it
     latest: Latest = {}
     for tray in index.trays:
         _close(found, tray, latest)
@@ -190,10 +200,10 @@ def _hear_back_in(found: Progress, mark: Mark, action: Action) -> None:
     index, unloaded = found.index, found.at["unload"]
     later = [found.at[stage] for stage in index.chain[index.chain.index("unload") + 1 :]]
     for tray in action.trays:
-        by_itself = tray in index.trays and (tray, "unload") not in index.hand
-        if any(tray in past for past in later) or not (tray in unloaded or by_itself):
+        if any(tray in past for past in later) or tray not in unloaded:
             continue
         unloaded.pop(tray, None)
+        found.checked.discard(tray)
         found.back_until[tray] = mark.happened_s + round(mark.amount)
         if action.place in index.day.ovens:
             found.oven[tray] = action.place
@@ -208,12 +218,21 @@ def _hear_back_in(found: Progress, mark: Mark, action: Action) -> None:
 
 
 def _hear_seen(found: Progress, mark: Mark, action: Action) -> None:
-    found.seen[action, mark.item] = mark.what == "pass over"
+    found.seen[action, mark.item] = mark.what == MarkKind.PASS_OVER
 
 
-HEARD: dict[str, Callable[[Progress, Mark, Action], None]] = {
-    "done": _hear, "filled": _hear_filled, "longer": _hear_longer, "back in": _hear_back_in,
-    "tick": _hear_seen, "pass over": _hear_seen,
+def _hear_checked(found: Progress, mark: Mark, action: Action) -> None:
+    found.checked |= set(action.trays)
+
+
+def _hear_reading(found: Progress, mark: Mark, action: Action) -> None:
+    found.shown[action.place] = (mark.amount, mark.happened_s)
+
+
+HEARD: dict[MarkKind, Callable[[Progress, Mark, Action], None]] = {
+    MarkKind.DONE: _hear, MarkKind.FILLED: _hear_filled, MarkKind.LONGER: _hear_longer,
+    MarkKind.BACK_IN: _hear_back_in, MarkKind.TICK: _hear_seen, MarkKind.PASS_OVER: _hear_seen,
+    MarkKind.CHECKED: _hear_checked, MarkKind.READING: _hear_reading,
 }  # fmt: skip
 
 
@@ -275,7 +294,7 @@ def _follow(found: Progress, load: Load, latest: Latest, now_s: int | None) -> N
     def happen(stage: str, tray: int, ready: int) -> None:
         step = index.steps.get((tray, stage))
         # filled tins are there, and an unload follows its bake; the rest waits for the plan too
-        moment = max(ready, step.start_s) if step and stage not in ("fill", "unload") else ready
+        moment = max(ready, step.start_s) if step and stage != "fill" else ready
         if (stage, tray) in latest:
             at[stage][tray] = min(moment, latest[stage, tray])
         elif now_s is None or moment <= now_s or stage == "fill":
@@ -286,32 +305,11 @@ def _follow(found: Progress, load: Load, latest: Latest, now_s: int | None) -> N
             happen("fill", tray, 0)
         if waits("set", tray) and tray in at["fill"]:
             happen("set", tray, at["fill"][tray])
-    if all(waits("load", tray) for tray in load.trays):
-        _load_itself(found, load, latest, happen)
-    chain = index.chain[index.chain.index("load") :]
+    chain = index.chain[index.chain.index("unload") :]
     for before, stage in pairwise(chain):
         for tray in load.trays:
             if waits(stage, tray) and tray in at[before]:
-                ready = at[before][tray] + index.wait_after_s(tray, before)
-                happen(stage, tray, found.bake_end((tray,)) if stage == "unload" else ready)
-
-
-def _load_itself(
-    found: Progress, load: Load, latest: Latest, happen: Callable[[str, int, int], None]
-) -> None:
-    """Load trays that take no time to load, once they are set and the oven is hot and empty."""
-    _ovens(found)
-    sets = [found.at["set"].get(tray) for tray in load.trays]
-    known = [end for end in sets if end is not None]
-    ready = None if load.oven in found.baking else found.oven_ready(load)
-    if any(("load", tray) in latest for tray in load.trays):
-        ready = ready or 0
-    elif ready is None or len(known) < len(sets):
-        return
-    for tray in load.trays:
-        happen("load", tray, max([ready, *known]))
-        if tray in found.at["load"]:
-            found.oven[tray] = load.oven
+                happen(stage, tray, at[before][tray] + index.wait_after_s(tray, before))
 
 
 def _ovens(found: Progress) -> None:

@@ -6,10 +6,11 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from benchplan.live.actions import Index, index
+from benchplan.live.actions import Index, News, index
+from benchplan.live.marked import as_marked
 from benchplan.live.past import done_actions
 from benchplan.live.progress import Progress, progress
-from benchplan.model import Action, Day, Done, Mark, Plan, Run, Tray
+from benchplan.model import Action, Day, Done, Mark, MarkKind, Outcome, Plan, Run, Tray
 from benchplan.model.plan import STEPS, Span
 from benchplan.model.record import (
     Correction,
@@ -36,14 +37,15 @@ def record(
     corrections come last. Never raises, whatever was marked.
     """
     entries = _entries(marks, corrections)
-    kept = tuple(each.mark for each in entries if each.counts and each.mark.what != "take back")
+    counting = (each.mark for each in entries if each.counts)
+    kept = tuple(mark for mark in counting if mark.what != MarkKind.TAKE_BACK)
     lookups = index(day, plan)
     # What takes no time follows by itself, but not after the end of a run that was cut short.
     until = run.finished_s if run.state != "complete" else None
     if until is None and run.state != "complete":
         until = max((mark.entered_s for mark in kept), default=0)
     so_far = progress(lookups, kept, until)
-    trays = _Trays(lookups, so_far, kept)
+    trays = _Trays(lookups, so_far, kept, as_marked(day, plan, kept).news)
     found = tuple(trays.record(tray) for tray in sorted(plan.trays, key=lambda each: each.number))
     planned = sum(tray.tins for tray in found)
     packed, scrapped = sum(tray.packed for tray in found), sum(tray.scrapped for tray in found)
@@ -81,7 +83,7 @@ def _entries(marks: tuple[Mark, ...], corrections: tuple[Correction, ...]) -> tu
     backs = {
         mark.takes_back: mark.number
         for mark in marks
-        if mark.what == "take back" and not struck.get(mark.number)
+        if mark.what == MarkKind.TAKE_BACK and not struck.get(mark.number)
     }
     found = []
     for mark in marks:
@@ -113,14 +115,14 @@ def _corrected(mark: Mark, corrections: Iterable[Correction]) -> Mark:
 
 
 def _state(run: Run, kept: tuple[Mark, ...]) -> str:
-    pauses = [mark.what for mark in kept if mark.what in ("hold", "go on")]
-    held = run.state == "running" and bool(pauses) and pauses[-1] == "hold"
+    pauses = [mark.what for mark in kept if mark.what in (MarkKind.HOLD, MarkKind.GO_ON)]
+    held = run.state == "running" and bool(pauses) and pauses[-1] == MarkKind.HOLD
     return "held" if held else run.state
 
 
 def _comers(day: Day, kept: tuple[Mark, ...]) -> dict[int, str]:
     """Return the names of those who came during the run; they are numbered in that order."""
-    comers = [mark for mark in kept if mark.what == "person comes"]
+    comers = [mark for mark in kept if mark.what == MarkKind.PERSON_COMES]
     return {
         number: mark.note for number, mark in enumerate(comers, day.people + 1) if mark.note.strip()
     }
@@ -145,8 +147,10 @@ def _preheats(lookups: Index, so_far: Progress) -> tuple[Stage, ...]:
 class _Trays:
     """What happened to each tray, by the marks that count."""
 
-    def __init__(self, lookups: Index, so_far: Progress, kept: tuple[Mark, ...]) -> None:
-        self._index, self._so_far, self._kept = lookups, so_far, kept
+    def __init__(
+        self, lookups: Index, so_far: Progress, kept: tuple[Mark, ...], news: News
+    ) -> None:
+        self._index, self._so_far, self._kept, self._news = lookups, so_far, kept, news
         self._done: dict[tuple[int, str], Done] = {}
         for done in done_actions(lookups, so_far):
             for tray in done.action.trays:
@@ -155,11 +159,13 @@ class _Trays:
     def record(self, tray: Tray) -> TrayRecord:
         """Return the record of one tray."""
         number, load = tray.number, self._index.load_of.get(tray.number)
-        lost = sum(mark.amount for mark in self._about(number, "scrapped"))
-        scrapped = min(tray.tins, round(lost))
+        scrapped = self._news.lost.get(number, 0)
         bakes, out = self._bakes(number)
-        packed = (number, "pack") in self._done and not self._about(number, "leaves")
-        left = "left the day" if self._about(number, "leaves") else "left over"
+        left = self._about(number, MarkKind.LEAVES, MarkKind.WET)
+        packed = (number, "pack") in self._done or number in self._news.judged
+        outcome = Outcome.LEFT_THE_DAY if left else Outcome.LEFT_OVER
+        if packed and not left:
+            outcome = Outcome.PACKED
         return TrayRecord(
             number=number,
             scents=tray.scents,
@@ -170,8 +176,8 @@ class _Trays:
             stages=tuple(self._stages(number, bakes, out)),
             bake_for_s=self._index.day.recipes[tray.recipe].bake_for_s,
             bakes=bakes,
-            outcome="packed" if packed else left,
-            packed=tray.tins - scrapped if packed else 0,
+            outcome=outcome,
+            packed=tray.tins - scrapped if outcome is Outcome.PACKED else 0,
             scrapped=scrapped,
         )
 
@@ -191,7 +197,7 @@ class _Trays:
         """
         takes = self._index.day.times.unload_s
         loaded = self._so_far.at["load"].get(tray)
-        outs = sorted(self._out(mark, tray) for mark in self._about(tray, "done")
+        outs = sorted(self._out(mark, tray) for mark in self._about(tray, MarkKind.DONE)
                       if mark.action and mark.action.what == "unload")  # fmt: skip
         if not outs and tray in self._so_far.at["unload"]:
             outs = [self._so_far.at["unload"][tray]]
@@ -199,7 +205,7 @@ class _Trays:
             return (), None
         found = [(loaded, max(loaded, outs[0] - takes))]
         out = outs[0]
-        for back in sorted(self._about(tray, "back in"), key=lambda mark: mark.happened_s):
+        for back in sorted(self._about(tray, MarkKind.BACK_IN), key=lambda mark: mark.happened_s):
             later = [each for each in outs if each > back.happened_s]
             end = later[0] - takes if later else back.happened_s + round(back.amount)
             found.append((back.happened_s, max(back.happened_s, end)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchplan.live.alarms import STAGES, Alarm, alarms
+from benchplan.live.alarms import EXITS, Alarm, Stage, alarms
 from benchplan.live.state import State
 
 GAPS_S = (20.0, 40.0, 60.0)
@@ -31,6 +31,7 @@ class Ringing:
 
     def __init__(self) -> None:
         self._exits: dict[str, _Exit] = {}
+        self._told: set[tuple[Stage, str]] = set()  # alarms that ring once
 
     def rings(self, state: State, monotonic: float) -> Alarm | None:
         """Return the alarm to ring for now; ``monotonic`` are real seconds, whatever the run's.
@@ -38,9 +39,11 @@ class Ringing:
         Of several that would ring at one moment the most urgent rings for all.
         """
         self._follow(state)
-        due = [
-            found for found in alarms(state) if self._due(self._exits[found.oven], found, monotonic)
-        ]
+        found = alarms(state)
+        due = [each for each in found if each.counts and self._due(each, monotonic)]
+        once = {(each.stage, each.oven): each for each in found if not each.counts}
+        due += [each for key, each in once.items() if key not in self._told]
+        self._told = set(once)
         return due[0] if due else None
 
     def _follow(self, state: State) -> None:
@@ -60,12 +63,12 @@ class Ringing:
                 held.due_s = each.until_s
             held.trays = each.trays
 
-    def _due(self, held: _Exit, found: Alarm, monotonic: float) -> bool:
-        """Say whether an alarm rings now, and remember that it did."""
-        stage = STAGES.index(found.stage)
+    def _due(self, found: Alarm, monotonic: float) -> bool:
+        """Say whether an exit's alarm rings now, and remember that it did."""
+        held, stage = self._exits[found.oven], EXITS.index(found.stage)
         if stage > held.stage:
             held.times = 0
-        elif found.stage == "soon" or monotonic - held.rang < self._gap(held):
+        elif found.stage is Stage.SOON or monotonic - held.rang < self._gap(held):
             return False
         else:
             held.times += 1

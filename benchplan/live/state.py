@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from benchplan.live.actions import Index, Planned, index
-from benchplan.live.checklist import checklist
+from benchplan.live.actions import Index, Planned
+from benchplan.live.checklist import Check, checklist
 from benchplan.live.marked import as_marked
+from benchplan.live.not_yet import cool_s, may_be_hot, too_hot
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import SOON_S, Turn, away_until, turns
 from benchplan.model import Action, Day, Mark, Plan
@@ -19,8 +20,8 @@ class Card:
     """One person's next thing. ``action`` None: nothing for now, until ``end_s``.
 
     ``begin_s`` and ``end_s`` are when it should begin and be done. ``hurry``: an oven's exit is
-    due or overdue. ``checklist`` pairs each of its words with whether it was seen to: ticked, or
-    passed over, and then it is in ``passed`` too. ``lost`` tins of its trays are scrapped.
+    due or overdue. ``checklist`` is what to see to before it is done. ``lost`` tins of its trays
+    are scrapped.
     """
 
     person: int
@@ -29,8 +30,7 @@ class Card:
     begin_s: int
     end_s: int
     hurry: bool = False
-    checklist: tuple[tuple[str, bool], ...] = ()
-    passed: tuple[str, ...] = ()
+    checklist: tuple[Check, ...] = ()
     lost: int = 0
 
 
@@ -38,8 +38,10 @@ class Card:
 class Hot:
     """Something hot with its own countdown to ``until_s``.
 
-    ``kind`` is "preheat", "oven", "stand" or "mat"; ``state`` is a word: "heating", "at heat",
-    "baking", "out now", "resting", "rested", "cooling" or "check" (never "safe to touch").
+    ``kind`` is "preheat", "oven", "stand", "mat", "aside" for tins that the day is done with but
+    nobody has checked, or "shut in" for trays whose oven must stay shut; ``state`` is a word:
+    "heating", "at heat", "baking", "out now", "resting", "rested", "cooling", "shut in" or "check"
+    (never "safe to touch").
     An oven also says from when its exit is announced and from when it hurts.
     """
 
@@ -76,7 +78,8 @@ class State:
 
     ``slack_s`` is the time from ``finish_s`` to the day's finish_by (negative: late). ``done`` of
     ``total`` actions have happened. ``focus`` is the person whose card is due first. ``held_s``:
-    since when all hands are stopped (None: they work). ``ending`` is "stop" while only what is hot
+    since when all hands are stopped (None: they work). ``too_hot`` says of ovens what their
+    thermometer shows where that is too much. ``ending`` is "stop" while only what is hot
     is finished, "abort" when everything ended at once.
     """
 
@@ -93,6 +96,7 @@ class State:
     breaks: tuple[Away, ...]
     held_s: int | None = None
     ending: str = ""
+    too_hot: Mapping[str, float] = field(default_factory=dict)
 
 
 def state(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> State:
@@ -127,8 +131,7 @@ def state_of(
     newer = expected or {}
     so_far = so_far or progress(found, marks, now_s)
     whose = turns(found, so_far, now_s)
-    fresh = _new_scents(found)
-    cards = tuple(_card(found, turn, so_far, fresh) for turn in whose)
+    cards = tuple(_card(found, turn, so_far) for turn in whose)
     shown = {card.action for card in cards}
     # tins that take no time to pack are still there until they are cool
     complete = not so_far.open and all(tray in so_far.at["pack"] for tray in found.load_of)
@@ -159,6 +162,7 @@ def state_of(
         breaks=_away(found, now_s),
         held_s=found.news.held_s,
         ending=found.news.ending,
+        too_hot=too_hot(found, so_far),
     )
 
 
@@ -171,11 +175,6 @@ def _away(index: Index, now_s: int) -> tuple[Away, ...]:
     )
 
 
-def checks(day: Day, plan: Plan, action: Action) -> tuple[str, ...]:
-    """Return the checklist of any action of a day, on a card now or not."""
-    return checklist(day, action, action in _new_scents(index(day, plan)))
-
-
 def _next_part(planned: Planned, now_s: int) -> int:
     """Return when the stretch of an action begins that is on, or comes next, or is its last."""
     return next((begin for begin, end in planned.parts if end > now_s), planned.parts[-1][0])
@@ -186,21 +185,17 @@ def _due(turn: Turn) -> tuple[bool, int, int, int]:
     return not turn.hurry, {"do": 0, "over": 2}.get(turn.kind, 1), due, turn.person
 
 
-def _card(index: Index, turn: Turn, so_far: Progress, fresh: set[Action]) -> Card:
-    planned, seen, filled = turn.planned, so_far.seen, so_far.filled
+def _card(index: Index, turn: Turn, so_far: Progress) -> Card:
+    planned, filled = turn.planned, so_far.filled
     if turn.kind == "do" and planned is not None:
         action = planned.action
-        words = checklist(index.day, action, action in fresh)
-        ticks = tuple((each, (action, each) in seen) for each in words)
-        passed = tuple(each for each in words if seen.get((action, each)))
+        checks = checklist(index, so_far, action)
         said = _words(index, planned)
         if action in filled:
             tins = index.trays[action.trays[0]].fill_count
             said += f", {round(filled[action].amount)} of {tins} filled"
         lost = sum(index.news.lost.get(tray, 0) for tray in action.trays)
-        return Card(
-            turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, ticks, passed, lost
-        )
+        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, checks, lost)
     if turn.kind == "away":
         late = [who for who, (begin, end) in index.news.absent if begin <= turn.begin_s < end]
         said = "Away" if turn.person in late else "Break"
@@ -218,20 +213,6 @@ def _words(index: Index, planned: Planned) -> str:
         to_fill = index.trays[planned.action.trays[0]].to_fill
         scent = to_fill[0][0] if to_fill else ""
     return action_words(planned.action, scent)
-
-
-def _new_scents(index: Index) -> set[Action]:
-    """Return the actions by which a scent is handled for the first time this day."""
-    seen: set[str] = set()
-    found = set()
-    for each in index.planned:
-        if each.action.what not in ("fill", "set", "load"):
-            continue
-        scents = {scent for tray in each.action.trays for scent in index.trays[tray].scents}
-        if not scents <= seen:
-            found.add(each.action)
-            seen |= scents
-    return found
 
 
 def _hot(index: Index, so_far: Progress, now_s: int) -> tuple[Hot, ...]:
@@ -262,8 +243,18 @@ def _ovens(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
 
 def _trays(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
     at, taken = so_far.at, set[str]()
+    shut: dict[str, list[int]] = {}
+    for tray in index.news.shut_in:
+        if tray not in index.news.judged:
+            shut.setdefault(so_far.oven.get(tray, ""), []).append(tray)
+    for oven, trays in shut.items():
+        since = index.news.shut_in[trays[0]]
+        yield Hot("shut in", oven, tuple(sorted(trays)), since, "shut in")
     for tray, out in sorted(at["unload"].items(), key=lambda each: (each[1], each[0])):
         if tray in at["pack"]:
+            if tray not in index.news.shut_in and may_be_hot(index, so_far, tray):
+                cool = cool_s(index, so_far, tray)
+                yield Hot("aside", "aside", (tray,), cool, "cooling" if now_s < cool else "check")
             continue
         if tray in at.get("transfer", {}):
             cool = at["transfer"][tray] + index.wait_after_s(tray, "transfer")

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from benchplan.model import Day
+from benchplan.model.beads import beads_g
 from benchplan.model.words import count_words
 
-OVERFILL_G = 0.5
-"""People put 0.3 to 0.7 g too much into a tin (trade handbook, from memory)."""
 DRYING_DAYS = 14
-"""Nine jars in ten are dry by then: a full load of oil, 20 to 22 °C, a shake a day (the same)."""
+"""A rule of thumb without a source, for a full load of oil at 20 to 22 °C and a shake a day."""
 DAY_S = 86_400
 WET_JARS = (
     "Wet jars never reach the oven. Beads are dry when nothing clings to the glass as you shake, "
@@ -43,7 +42,7 @@ def jars_needed(day: Day) -> tuple[JarNeed, ...]:
         left = order.tins - order.filled
         if left > 0:
             tins[order.scent] += left
-            grams[order.scent] += left * (day.recipes[order.recipe].fill_g + OVERFILL_G)
+            grams[order.scent] += beads_g(day, order)
     found = []
     for scent, count in tins.items():
         days, from_where = _drying(day, scent)
@@ -55,6 +54,7 @@ def jars_needed(day: Day) -> tuple[JarNeed, ...]:
 def _drying(day: Day, scent: str) -> tuple[int, str]:
     known = day.scent(scent).drying_s
     if known is None:
-        return DRYING_DAYS, f"{DRYING_DAYS} days, a handbook value: no jar of it was timed yet"
+        rule = "(rule of thumb; no jar of this scent has been timed yet)"
+        return DRYING_DAYS, f"assumes {DRYING_DAYS} days {rule}"
     days = -(-known[1] // DAY_S)
-    return days, f"{count_words(days, 'day')}, the longest its jars took so far"
+    return days, f"takes {count_words(days, 'day')}, the longest its jars took so far"

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchplan.model.day import Break, Day, Order, QueuedTray
+    from benchplan.model.ids import Item, ItemId, MarkKind, NotYet, Outcome, Reason
     from benchplan.model.kit import (
         Cooling,
         Display,
@@ -48,18 +49,24 @@ __all__ = [
     "Done",
     "Fit",
     "InTime",
+    "Item",
+    "ItemId",
     "Limits",
     "Load",
     "Margins",
     "Mark",
+    "MarkKind",
+    "NotYet",
     "OneMore",
     "Order",
     "Other",
+    "Outcome",
     "Oven",
     "Pan",
     "Past",
     "Plan",
     "QueuedTray",
+    "Reason",
     "Recipe",
     "Resource",
     "Run",
@@ -78,7 +85,7 @@ def __getattr__(name: str) -> object:
     """Import the records when the first of them is asked for."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    for part in ("kit", "day", "plan", "run"):
+    for part in ("ids", "kit", "day", "plan", "run"):
         module = import_module(f"{__name__}.{part}")
         globals().update((each, vars(module)[each]) for each in __all__ if each in vars(module))
     found: object = globals()[name]

@@ -12,6 +12,10 @@ from dataclasses import dataclass, field
 COOL_WHERE = ("mat", "pan")
 PATTERNS = ("most", "tidy")
 SURFACES = ("mat", "rack", "fan")
+HOT_BAKE_C = 200.0
+"""A bake above this is warned of; docs/rules.md says where both numbers come from."""
+MOST_BAKE_C = 235.0
+"""A bake above this is refused."""
 
 
 @dataclass(frozen=True, slots=True)

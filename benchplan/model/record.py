@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from benchplan.model.ids import Outcome
 from benchplan.model.plan import Span
 from benchplan.model.run import Mark
 
@@ -58,7 +59,7 @@ class Stage:
 class TrayRecord:
     """One tray. ``bakes`` are its stretches in an oven, ``bake_for_s`` what its recipe says.
 
-    ``outcome`` is "packed", "left the day" or "left over"; ``packed`` counts good tins.
+    ``packed`` counts good tins.
     """
 
     number: int
@@ -70,7 +71,7 @@ class TrayRecord:
     stages: tuple[Stage, ...]
     bake_for_s: int
     bakes: tuple[Span, ...]
-    outcome: str
+    outcome: Outcome
     packed: int
     scrapped: int
 

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from benchplan.model.ids import NO_ITEM, Item, MarkKind, Reason
+
 RUN_STATES = ("running", "held", "stopped", "aborted", "complete")
 """The batch standard's states of a run that has begun (ISA-88; before that it is idle)."""
 
@@ -27,50 +29,47 @@ class Action:
     turn: int = 1
 
 
-MARKS = (
-    "done", "tick", "pass over", "take back", "filled", "longer", "back in", "scrapped", "leaves",
-    "hold", "go on", "late", "person comes", "person goes", "oven out", "reading", "stop", "abort",
-)  # fmt: skip
-"""Every kind of mark.
-
-done: ``action`` has happened. tick, pass over: its checklist ``item`` was seen to, or passed over
-for the reason in ``note``. take back: mark ``takes_back`` no longer stands. filled: ``amount`` tins
-of the fill ``action`` are filled so far. longer: the bake that the unload ``action`` ends lasts
-``amount`` seconds more than it did. back in: the trays of the unload ``action`` went back into the
-oven for ``amount`` seconds. scrapped: ``amount`` tins of the one tray of ``action`` are scrapped
-because of ``note``. leaves: the trays of ``action`` leave the day because of ``note``. hold, go on:
-hands stop, and work again. late: ``person`` is away for ``amount`` seconds from now. person comes,
-person goes: for the rest of the day (a comer is numbered next). oven out: the oven ``place`` of
-``action`` is out of the day. reading: ``amount`` degrees Celsius on the thermometer of ``action``'s
-oven. stop: what is hot is finished, the rest leaves the day. abort: all ends at once.
-"""
-
-
-NOTED = ("tick", "pass over", "reading")
+NOTED = (MarkKind.TICK, MarkKind.PASS_OVER, MarkKind.READING, MarkKind.EARLY, MarkKind.CHECKED)
 """Marks that change nothing about what comes: no plan follows them, and none is void by them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One line of the bench book; ``what`` is one of ``MARKS``.
+    """One line of the bench book.
 
     ``happened_s`` is when it happened and ``entered_s`` when it was entered, in seconds from the
-    run's start by the run's clock. A tick names its checklist ``item`` by its words. A take-back
-    names the number of the mark it takes back, and never a take-back. ``number`` counts the run's
-    marks from 1 (0: not in the book yet). What ``amount`` counts and ``note`` says depends on
-    ``what``.
+    run's start by the run's clock. ``number`` counts the run's marks from 1 (0: not in the book
+    yet). ``reason`` is a reason that was picked from a list, ``note`` one in a person's own words.
+    What else a mark holds depends on its kind, ``what``:
+
+    done: ``action`` has happened. tick, pass over: the ``item`` of its checklist was seen to, or
+    passed over; a tick of the dry test says that the beads of the item's scent are dry. wet: they
+    are not; the trays of ``action`` leave the day. take back: mark ``takes_back``, which is never a
+    take-back, no longer stands. filled: ``amount`` tins of the fill ``action`` are filled so far.
+    longer: the bake that the unload ``action`` ends lasts ``amount`` seconds more than it did.
+    back in: the trays of the unload ``action`` went back into the oven for ``amount`` seconds.
+    scrapped: ``amount`` tins of the one tray of ``action`` are scrapped. leaves: the trays of
+    ``action`` leave the day. early: why the unload ``action`` was done before its bake was over.
+    checked: the trays of ``action`` were checked, and none of their tins is hot. judged: the one
+    tray of ``action`` that was shut in an oven is out of it, cold, and ``amount`` of its tins are
+    good. hold, go on: hands stop, and work again. late: ``person`` is away for ``amount`` seconds
+    from now. person comes, person goes: for the rest of the day (a comer is numbered next). oven
+    out: the oven ``place`` of ``action`` is out of the day. reading: ``amount`` degrees Celsius on
+    the thermometer of ``action``'s oven. stop: what is hot is finished, the rest leaves the day.
+    abort: all ends at once.
     """
 
-    what: str
+    what: MarkKind
     happened_s: int
     entered_s: int
     action: Action | None = None
-    item: str = ""
+    item: Item = NO_ITEM
     person: int = 1
     takes_back: int = 0
     number: int = 0
     amount: float = 0.0
     note: str = ""
+    reason: Reason | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +136,10 @@ class Past:
 
 def standing(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
     """Return the marks that still stand: neither taken back nor take-backs themselves."""
-    gone = {mark.takes_back for mark in marks if mark.what == "take back"}
-    return tuple(mark for mark in marks if mark.what != "take back" and mark.number not in gone)
+    gone = {mark.takes_back for mark in marks if mark.what == MarkKind.TAKE_BACK}
+    return tuple(
+        mark for mark in marks if mark.what != MarkKind.TAKE_BACK and mark.number not in gone
+    )
 
 
 def moving(marks: tuple[Mark, ...]) -> tuple[int, ...]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import Counter
 
 from benchplan import clock
+from benchplan.model.ids import MarkKind
 from benchplan.model.plan import Span
 from benchplan.model.record import Correction, Entry, Record, Stage, TrayRecord
+from benchplan.model.run_words import item_words, why_words
 from benchplan.papers.plan_json import Json
 from benchplan.papers.record_words import IN_SECONDS, IN_TINS
 
@@ -106,9 +108,15 @@ def _entry(record: Record, entry: Entry) -> Json:
     unit = unit_of(mark.what)
     if unit:
         found |= {"amount": mark.amount, "unit": unit}
-    for key, text in (("item", mark.item), ("note", mark.note)):
+    for key, text in (
+        ("item", item_words(mark.item)),
+        ("item_id", mark.item.id),
+        ("scent", mark.item.scent),
+        ("note", why_words(mark)),
+        ("reason", mark.reason),
+    ):
         if text:
-            found[key] = text
+            found[key] = str(text)
     for key, number in (("takes_back", mark.takes_back), ("taken_back_by", entry.taken_back)):
         if number:
             found[key] = number
@@ -119,7 +127,7 @@ def unit_of(what: str) -> str:
     """Return what the amount of a kind of mark counts; an empty text where it counts nothing."""
     if what in IN_SECONDS:
         return "s"
-    return "tins" if what in IN_TINS else "C" if what == "reading" else ""
+    return "tins" if what in IN_TINS else "C" if what == MarkKind.READING else ""
 
 
 def _correction(record: Record, each: Correction) -> Json:

@@ -10,6 +10,7 @@ from benchplan import clock
 from benchplan.errors import printable
 from benchplan.model import Run
 from benchplan.model.cells import wrap
+from benchplan.model.ids import MarkKind
 from benchplan.model.plan import Span
 from benchplan.model.record import Entry, Record, Stage, TrayRecord
 from benchplan.model.words import count_words, list_words
@@ -27,8 +28,10 @@ from benchplan.papers.record_words import (
 )
 
 OTHERWISE = (
-    "scrapped", "leaves", "pass over", "reading", "longer", "back in", "hold", "go on", "late",
-    "person comes", "person goes", "oven out", "stop", "abort",
+    MarkKind.SCRAPPED, MarkKind.LEAVES, MarkKind.WET, MarkKind.EARLY, MarkKind.JUDGED,
+    MarkKind.PASS_OVER, MarkKind.READING, MarkKind.LONGER, MarkKind.BACK_IN, MarkKind.HOLD,
+    MarkKind.GO_ON, MarkKind.LATE, MarkKind.PERSON_COMES, MarkKind.PERSON_GOES,
+    MarkKind.OVEN_OUT, MarkKind.STOP, MarkKind.ABORT,
 )  # fmt: skip
 
 Section = tuple[str, list[str]]
@@ -131,7 +134,12 @@ def _span(record: Record, span: Span | None) -> str:
 
 
 def _otherwise(record: Record, width: int) -> list[str]:
-    return _marks(record, record.counting(*OTHERWISE), width)
+    found = (
+        each
+        for each in record.counting(*MarkKind)
+        if each.mark.what in OTHERWISE or (each.mark.what == MarkKind.DONE and each.mark.reason)
+    )
+    return _marks(record, tuple(found), width)
 
 
 def _names(record: Record, width: int) -> list[str]:

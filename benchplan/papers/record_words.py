@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from benchplan import clock, units
 from benchplan.model import Action, Mark
+from benchplan.model.ids import MarkKind
 from benchplan.model.record import NAME, UNENDED, Correction, Entry, Record
+from benchplan.model.run_words import item_words, why_words
 from benchplan.model.words import action_words, count_words, tray_words
 
 STATES = {
@@ -14,8 +16,8 @@ STATES = {
     "aborted": "aborted",
     "complete": "complete",
 }
-IN_SECONDS = ("longer", "back in", "late")
-IN_TINS = ("filled", "scrapped")
+IN_SECONDS = (MarkKind.LONGER, MarkKind.BACK_IN, MarkKind.LATE)
+IN_TINS = (MarkKind.FILLED, MarkKind.SCRAPPED, MarkKind.JUDGED)
 
 
 def when(record: Record, seconds: float, exact: bool = True) -> str:
@@ -38,7 +40,7 @@ def _whose(record: Record, person: int) -> str:
 
 def amount_words(record: Record, mark: Mark, amount: float) -> str:
     """Say what a mark's amount counts: "2 tins", "1 min", "165 °C"."""
-    if mark.what == "reading":
+    if mark.what == MarkKind.READING:
         return units.show_temperature(amount, record.units)
     if mark.what in IN_SECONDS:
         return clock.show_span(amount)
@@ -50,29 +52,35 @@ def mark_words(record: Record, mark: Mark) -> str:
     about, amount = _about(record, mark.action), amount_words(record, mark, mark.amount)
     trays = tray_words(mark.action.trays) if mark.action and mark.action.trays else "a tray"
     place = mark.action.place if mark.action else ""
-    why = f", because: {mark.note}" if mark.note else ""
+    why = f", because: {words}" if (words := why_words(mark)) else ""
+    item = item_words(mark.item)
     comer = f": {mark.note}" if mark.note else ""
     said = {
-        "done": f"Done: {about}",
-        "tick": f"Ticked: {mark.item}" + (f" ({about})" if about else ""),
-        "pass over": f"Passed over: {mark.item}" + (f" ({about})" if about else "") + why,
-        "take back": f"Mark {mark.takes_back} taken back",
-        "filled": f"{amount} of {trays} filled so far",
-        "longer": f"{amount} longer: {about}",
-        "back in": f"Back in for {amount}: {trays}",
-        "scrapped": f"Scrapped: {amount} of {trays}{why}",
-        "leaves": f"Left the day: {trays}{why}",
-        "hold": f"Held{why}",
-        "go on": "Gone on with",
-        "late": f"{_whose(record, mark.person)} away for {amount}{why}",
-        "person comes": f"One more person came{comer}",
-        "person goes": f"{_whose(record, mark.person)} left{why}",
-        "oven out": f"{place} out of the day{why}",
-        "reading": f"{place} showed {amount}",
-        "stop": f"Stopping: what is hot is finished{why}",
-        "abort": f"Aborted: ovens off{why}",
+        MarkKind.DONE: f"Done: {about}" + (f" (early: {why_words(mark)})" if mark.reason else ""),
+        MarkKind.TICK: f"Ticked: {item}" + (f" ({about})" if about else ""),
+        MarkKind.PASS_OVER: f"Passed over: {item}" + (f" ({about})" if about else "") + why,
+        MarkKind.TAKE_BACK: f"Mark {mark.takes_back} taken back",
+        MarkKind.FILLED: f"{amount} of {trays} filled so far",
+        MarkKind.LONGER: f"{amount} longer: {about}",
+        MarkKind.BACK_IN: f"Back in for {amount}: {trays}",
+        MarkKind.SCRAPPED: f"Scrapped: {amount} of {trays}{why}",
+        MarkKind.WET: f"Not dry: {mark.item.scent}"
+        + (f"; removed from the day: {trays}" if mark.action else ""),
+        MarkKind.EARLY: f"Out early: {about}{why}",
+        MarkKind.CHECKED: f"Checked, not hot: {trays}",
+        MarkKind.JUDGED: f"Judged after the oven was cool: {amount} of {trays} good",
+        MarkKind.LEAVES: f"Left the day: {trays}{why}",
+        MarkKind.HOLD: f"Held{why}",
+        MarkKind.GO_ON: "Gone on with",
+        MarkKind.LATE: f"{_whose(record, mark.person)} away for {amount}{why}",
+        MarkKind.PERSON_COMES: f"One more person came{comer}",
+        MarkKind.PERSON_GOES: f"{_whose(record, mark.person)} left{why}",
+        MarkKind.OVEN_OUT: f"{place} out of the day{why}",
+        MarkKind.READING: f"{place} showed {amount}",
+        MarkKind.STOP: f"Stopping: what is hot is finished{why}",
+        MarkKind.ABORT: f"Aborted: ovens off{why}",
     }
-    return said.get(mark.what, mark.what)
+    return said[mark.what]
 
 
 def _about(record: Record, action: Action | None) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchplan.carrying import mishaps
+from benchplan.carrying import mishaps, safety
 from benchplan.carrying.mishaps import MOST_MINUTES, Bench
-from benchplan.model import Mark
+from benchplan.model import Mark, MarkKind
+from benchplan.model.run_words import reason_of
 from benchplan.model.words import whole_number
 
 MISHAPS = {
@@ -15,8 +16,10 @@ MISHAPS = {
     "under": "under 2: the tray that came out last goes back in for two minutes",
     "scrap": "scrap 2 of 3 dropped: two tins of tray 3 are scrapped, and why",
     "skip": "skip WHY: passes over the next thing on the checklist",
-    "wet": "wet: the beads of the card fail the dry test, and their trays leave the day",
-    "reading": "reading 165: what the oven's own thermometer shows",
+    "wet": "wet SCENT: its beads fail the dry test, and its trays are removed from today",
+    "reading": "reading 158 C: what the oven's own thermometer shows",
+    "checked": "checked 3: the tins of tray 3, set aside, were checked and are not hot",
+    "judged": "judged 3 0: of tray 3, shut in an oven that is now cool and open, no tin is good",
     "away": "away 5: you are away for five minutes",
     "comes": "comes NAME: one more person from now on",
     "goes": "goes: you leave for the day",
@@ -69,11 +72,16 @@ def _scrap(rest: str, bench: Bench) -> Mark | str:
     action = bench.action
     if not of.isdecimal() and action and len(action.trays) == 1:
         of, why = str(action.trays[0]), more
-    return mishaps.scrapped(bench, whole_number(of), whole_number(count), why.strip())
+    return mishaps.scrapped(bench, whole_number(of), whole_number(count), reason_of(why.strip()))
 
 
 def _skip(rest: str, bench: Bench) -> Mark | str:
-    return mishaps.passed_over(bench, bench.action, mishaps.to_pass_over(bench), rest)
+    return safety.passed_over(bench, bench.action, safety.to_pass_over(bench), reason_of(rest))
+
+
+def _judged(rest: str, bench: Bench) -> Mark | str:
+    tray, _, good = rest.partition(" ")
+    return safety.judged(bench, whole_number(tray), whole_number(good))
 
 
 def _away(rest: str, bench: Bench) -> Mark | str:
@@ -86,12 +94,14 @@ _FOUND: dict[str, Callable[[str, Bench], Mark | str]] = {
     "under": _under,
     "scrap": _scrap,
     "skip": _skip,
-    "wet": lambda rest, bench: mishaps.not_dry(bench, rest),
+    "wet": lambda rest, bench: safety.wet(bench, rest),
+    "checked": lambda rest, bench: safety.checked(bench, whole_number(rest)),
+    "judged": _judged,
     "reading": lambda rest, bench: mishaps.reading(bench, rest),
     "away": _away,
     "comes": lambda rest, bench: mishaps.comes(bench, rest),
     "goes": lambda _, bench: mishaps.goes(bench),
     "broken": lambda rest, bench: mishaps.oven_out(bench, rest),
-    "stop": lambda _, bench: mishaps.bare(bench, "stop"),
-    "abort": lambda _, bench: mishaps.bare(bench, "abort"),
+    "stop": lambda _, bench: mishaps.bare(bench, MarkKind.STOP),
+    "abort": lambda _, bench: mishaps.bare(bench, MarkKind.ABORT),
 }

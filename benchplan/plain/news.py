@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from benchplan import live
+from benchplan.live.alarms import Stage
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Action, Day, Plan
 from benchplan.plain import words
 from benchplan.views.bench import OVENS_OFF, oven_wanted
 
 REPEAT_S = 20.0  # real seconds between two sayings of one alarm while a tray should be out
+
+WAITING = (Stage.NOW, Stage.OVERDUE)
 
 Said = tuple[Action | None, str, bool]
 
@@ -19,7 +22,7 @@ class News:
     def __init__(self) -> None:
         self._cards: dict[int, Said] = {}
         self._hot: dict[tuple[str, str, tuple[int, ...]], str] | None = None
-        self._alarm: tuple[str, str, tuple[int, ...]] | None = None
+        self._alarm: tuple[Stage, str, tuple[int, ...]] | None = None
         self._alarmed_at = 0.0
         self._oven_wanted = True
         self.came_at: dict[int, float] = {}  # the real second at which a card came by itself
@@ -50,7 +53,7 @@ class News:
             self._alarm = None
             return []
         what = (alarm.stage, alarm.oven, alarm.trays)
-        again = alarm.stage != "soon" and monotonic - self._alarmed_at >= REPEAT_S
+        again = alarm.stage in WAITING and monotonic - self._alarmed_at >= REPEAT_S
         if what == self._alarm and not again:
             return []
         self._alarm, self._alarmed_at = what, monotonic
@@ -58,7 +61,7 @@ class News:
 
     def repeat_at(self) -> float | None:
         """Return the real second at which an alarm is said again; None where none is waiting."""
-        if self._alarm is None or self._alarm[0] == "soon":
+        if self._alarm is None or self._alarm[0] not in WAITING:
             return None
         return self._alarmed_at + REPEAT_S
 

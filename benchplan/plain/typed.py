@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 
 from benchplan.carrying import consent, mishaps
 from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
-from benchplan.live import DONE_CHECK, DRY_CHECK
+from benchplan.model import ItemId, MarkKind
 from benchplan.model.record import UNENDED
+from benchplan.model.run_words import item_words
 from benchplan.model.warning import warning_words
-from benchplan.model.words import list_words, tray_words, whole_number
+from benchplan.model.words import list_words, whole_number
 from benchplan.plain import words
+from benchplan.plain.marking import Marking
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
 from benchplan.views.marks import span
@@ -23,12 +25,10 @@ if TYPE_CHECKING:
     from benchplan.carrying.session import Session
     from benchplan.carrying.sounding import Sounding
     from benchplan.live.state import Card
-    from benchplan.model import Action
     from benchplan.plain.news import News
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
 NO_RUN = "No run is on yet. start begins it."
-NOT_DRY = "if the beads are not dry, test again, or wet: their trays leave the day."
 NOTHING = "There is nothing to mark now. other lists what may be done."
 HELP = {
     "start": "begins the day",
@@ -63,7 +63,7 @@ ALSO = {
 }
 
 
-class Typed:
+class Typed(Marking):
     """Answers typed lines. ``left`` is true once the person wants to leave."""
 
     def __init__(
@@ -74,11 +74,10 @@ class Typed:
         sounding: Sounding,
         monotonic: Callable[[], float],
     ) -> None:
-        self._session, self._carrier, self._news = session, carrier, news
-        self._sounding, self._monotonic = sounding, monotonic
+        super().__init__(session, carrier)
+        self._news, self._sounding, self._monotonic = news, sounding, monotonic
         session.typed = {"take_over": "take"}
         self._who: int | None = None
-        self._question: Callable[[str], list[str]] | None = None
         self.left = False
 
     def answer(self, line: str) -> list[str]:
@@ -182,75 +181,23 @@ class Typed:
             return [f"This has only just come: {what}. Type done again if it is done."]
         return self._mark_done(card.action, card.person, now_s - ago * 60)
 
-    def _mark_done(self, action: Action, person: int, happened_s: int) -> list[str]:
-        """Mark an action done, on the card or not, if nothing must come before it."""
-        bench = bench_of(self._session, person)
-        if bench is not None and action.what != "unload":
-            if self._held():
-                return ["It is held. Type on first, to go on."]
-            if first := mishaps.unseen(bench, action):
-                if action != bench.action:
-                    return self._ask_seen(action, person, happened_s, first[0])
-                cure = NOT_DRY if first[0] == DRY_CHECK else "skip WHY passes it over."
-                return [f"First: {first[0]}. tick ticks it; {cure}"]
-            if (unseen := mishaps.not_looked_at(bench, action.trays)) is not None:
-                return self._ask_how_baked(unseen, person)
-        marked = self._carrier.done(action, person, happened_s)
-        what, marks = action_said(self._session.plan, action), self._session.marks
-        late = marks[-1].entered_s - happened_s if marks else 0
-        ago = f" {span(late)} ago" if late >= 60 else ""
-        said = self._told(f"Marked done{ago}: {what}." if marked else "", also=marked)
-        bench = bench_of(self._session)
-        out = marked and action.what == "unload"
-        if out and bench is not None and mishaps.not_looked_at(bench, action.trays):
-            said += self._ask_how_baked(action, person)
-        return said
-
-    def _ask_seen(self, action: Action, person: int, happened_s: int, item: str) -> list[str]:
-        """Ask about an item that must be seen to before what is on no card is marked."""
-
-        def take(word: str) -> list[str]:
-            if word not in ("1", "yes"):
-                return ["Nothing marked."]
-            if not self._carrier.tick(action, person, item):
-                return self._told("")
-            return [f"Ticked: {item}.", *self._mark_done(action, person, happened_s)]
-
-        self._question = take
-        return [f"First: {item}. yes: it is so. no: nothing is marked."]
-
-    def _ask_how_baked(self, out: Action, person: int) -> list[str]:
-        """Ask how what is out is baked; what went wrong has its own words."""
-
-        def take(word: str) -> list[str]:
-            if word in ("1", "yes"):
-                self._carrier.tick(out, person, DONE_CHECK)
-                return self._told(f"Ticked: {DONE_CHECK}.")
-            if word != "2":
-                return ["Nothing marked."]
-            self._carrier.mark("pass over", out, person, item=DONE_CHECK, note="looked at later")
-            return self._told(f"Passed over: {DONE_CHECK}.")
-
-        self._question = take
-        return [
-            f"How is {tray_words(out.trays)}? 1: no loose beads. 2: looked at later. "
-            "under 2 puts it back in for two minutes; scrap 2 of 3 WHY scraps two tins of tray 3."
-        ]
-
     def _tick(self, rest: str) -> list[str]:
         card = self._card()
         if card is None or card.action is None:
             return [NOTHING]
-        left = [item for item, ticked in card.checklist if not ticked]
+        left = [check.item for check in card.checklist if not check.seen]
         if not left:
             return ["Everything is ticked."]
-        ticked = left if rest.lower() == "all" else left[:1]
+        ticked = left[:1]
+        if rest.lower() == "all":  # nobody says by the way that beads are dry
+            ticked = [item for item in left if item.id is not ItemId.BEADS_DRY]
         for item in ticked:
             if not self._carrier.tick(card.action, card.person, item):
                 return self._told("")
-        more = left[len(ticked) :]
-        then = f"Then: {more[0]}." if more else "That was all."
-        return self._told(f"Ticked: {'; '.join(ticked)}. {then}")
+        more = [item for item in left if item not in ticked]
+        then = f"Then: {item_words(more[0])}." if more else "That was all."
+        said = f"Ticked: {'; '.join(map(item_words, ticked))}. " if ticked else ""
+        return self._told(f"{said}{then}")
 
     def _other(self, rest: str) -> list[str]:
         session, plan = self._session, self._session.good_plan()
@@ -296,7 +243,7 @@ class Typed:
     def _hold(self, _: str) -> list[str]:
         if self._held():
             return ["It is held already. Type on to go on."]
-        if not self._carrier.mark("hold", person=self._meant() or 1):
+        if not self._carrier.mark(MarkKind.HOLD, person=self._meant() or 1):
             return self._told("")
         day, state = self._session.day, self._session.state()
         first = held_lines(day, state)[1:] if day and state else []
@@ -311,17 +258,13 @@ class Typed:
             return [NO_RUN]
         if not self._held():
             return ["The run is on."]
-        return self._told("Going on." if self._carrier.mark("go on") else "")
+        return self._told("Going on." if self._carrier.mark(MarkKind.GO_ON) else "")
 
     def _take(self, _: str) -> list[str]:
         if not self._session.following:
             return ["No other window carries this run."]
         self._carrier.take_over()
         return self._told("")
-
-    def _held(self) -> bool:
-        state = self._session.state()
-        return state is not None and state.held_s is not None
 
     # --- what is asked ----------------------------------------------------------------------
 
@@ -357,11 +300,6 @@ class Typed:
             return [f"Here {'is' if len(there) == 1 else 'are'} person {known}."]
         self._who = number
         return [f"Your words are person {number}'s now."]
-
-    def _told(self, usual: str, also: bool = False) -> list[str]:
-        """Return what the session has to say, or else the usual answer; ``also``: after it."""
-        said, self._session.message = self._session.message.splitlines(), ""
-        return said if not usual or (said and not also) else [usual, *said]
 
 
 def _help(name: str, about: str) -> str:

@@ -8,6 +8,8 @@ from benchplan import clock
 from benchplan.live.alarms import Alarm
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Action, Day, Mark, Plan, Run, standing
+from benchplan.model.ids import MarkKind
+from benchplan.model.run_words import item_words
 from benchplan.model.words import count_words, tray_words
 from benchplan.views.bench import OVENS_OFF, action_said, count_of, oven_wanted, tray_line
 from benchplan.views.marks import span
@@ -36,13 +38,13 @@ def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
         found = f"Now: {said}. It is due since {at}." if seconds < 0 else f"Now: {said}."
     else:
         found = f"Now: {said}." + (f" Until {at}, {span(seconds)}." if seconds > 0 else "")
-    left = [item for item, ticked in card.checklist if not ticked]
+    left = [item_words(each.item) for each in card.checklist if not each.seen]
     return who + found + (f" To tick: {'; '.join(left)}." if left else "")
 
 
 def alarm_line(alarm: Alarm, now_s: int) -> str:
     """Say an alarm; it begins with that word, so that it is heard among other lines."""
-    left = alarm.due_s - now_s
+    left = alarm.due_s - now_s if alarm.counts else 0
     if left > 0:
         return f"Alarm. {alarm.words} in {span(left)}."
     return f"Alarm. {alarm.words}." + (f" {span(-left)} late." if left < 0 else "")
@@ -66,7 +68,7 @@ def _hot_line(day: Day, state: State, hot: Hot) -> str:
 
 
 def _place(hot: Hot) -> str:
-    return "the mat" if hot.kind == "mat" else hot.place
+    return {"mat": "the mat", "aside": "set aside"}.get(hot.kind, hot.place)
 
 
 def hot_news(hot: Hot) -> str:
@@ -117,7 +119,7 @@ def before_line(day: Day, plan: Plan) -> str:
 
 def offer_line(day: Day, run: Run, marks: tuple[Mark, ...]) -> str:
     """Say that a run of this day was begun and has not ended."""
-    done = sum(mark.what == "done" for mark in standing(marks))
+    done = sum(mark.what == MarkKind.DONE for mark in standing(marks))
     start: datetime = run.start.astimezone(day.start.tzinfo)
     kind = "A rehearsal" if run.rehearsal else "A run"
     return (
@@ -129,7 +131,7 @@ def offer_line(day: Day, run: Run, marks: tuple[Mark, ...]) -> str:
 
 def over_lines(day: Day, state: State, marks: tuple[Mark, ...]) -> list[str]:
     """Say how a run is over; after an abort comes first what to do about it."""
-    done = count_words(sum(mark.what == "done" for mark in standing(marks)), "action")
+    done = count_words(sum(mark.what == MarkKind.DONE for mark in standing(marks)), "action")
     at, off = at_clock(day, state.finish_s), "Switch every oven off, and stay until it is cool."
     if state.ending == "abort":
         return [f"Aborted at {at}: switch every oven off now.", f"{done} marked done."]

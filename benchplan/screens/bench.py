@@ -223,7 +223,7 @@ class BenchScreen(DayScreen):
         if self._unasked and self.bench_app.monotonic() - self._since < SHOWN_FOR_S:
             self.session.tell(CHANGED)
             return
-        left = [words for words, ticked in card.checklist if not ticked]
+        left = [check.item for check in card.checklist if not check.seen]
         if left:
             self.bench_app.runs.tick(card.action, card.person, left[0])
         elif card.checklist:

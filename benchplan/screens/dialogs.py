@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
+from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 MOST_WIDTH = 72
+FIGURES = tuple("123456789")
 
 
 class Dialog(ModalScreen[T], inherit_bindings=False):
@@ -164,7 +166,10 @@ class Fields(Dialog[tuple[str, ...]]):
 
 
 class Choose(Dialog[int]):
-    """A list to choose one line from; the answer is its place in the list."""
+    """A list to choose one line from, by its figure or by the arrow keys and Enter.
+
+    The answer is its place in the list.
+    """
 
     AUTO_FOCUS: ClassVar[str | None] = None
 
@@ -193,13 +198,21 @@ class Choose(Dialog[int]):
         first = max(0, min(self._at - room // 2, len(self._choices) - room))
         shown = list(enumerate(self._choices))[first : first + room]
         rows = [
-            row(Piece(("→ " if at == self._at else "  ") + cut(words, self.room - 2), "pick"))
+            row(Piece(f"→ {_figure(at)}{cut(words, self.room - 4)}", "pick"))
             if at == self._at
-            else row("  " + cut(words, self.room - 2))
+            else row(f"  {_figure(at)}{cut(words, self.room - 4)}")
             for at, words in shown
         ]
         where = row(Piece(f"  {self._at + 1} of {len(self._choices)}: Up and Down", "quiet"))
         return [*rows, where] if more else rows
+
+    def on_key(self, event: Key) -> None:
+        """Take a line by its figure: one key."""
+        at = int(event.character) - 1 if event.character in FIGURES else -1
+        if 0 <= at < len(self._choices):
+            event.stop()
+            event.prevent_default()
+            self.dismiss(at)
 
     def action_pick(self, by: int) -> None:
         self._at = (self._at + by) % len(self._choices)
@@ -208,6 +221,11 @@ class Choose(Dialog[int]):
     def action_accept(self) -> None:
         if not self.held_down():
             self.dismiss(self._at)
+
+
+def _figure(at: int) -> str:
+    """Return the key that takes a line of a list; none past the ninth."""
+    return f"{at + 1} " if at < len(FIGURES) else "  "
 
 
 class Reading(Dialog[bool]):

@@ -5,21 +5,14 @@ Each question is answered by a few keys; none stands in the way of an oven's exi
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
-from benchplan import live
-from benchplan.carrying import mishaps
-from benchplan.keys import key_of
-from benchplan.model import Action
-from benchplan.model.words import count_words, scent_words, tray_words
+from benchplan.carrying import mishaps, safety
+from benchplan.model import MarkKind
+from benchplan.model.words import tray_words
 from benchplan.screens.dialogs import Field, Fields
-from benchplan.screens.questions import Questions
-from benchplan.views.bench import action_said, who_words
-from benchplan.views.words import at_clock
-
-WHY_SCRAPPED = (mishaps.OVER_BAKED, "dropped", "spilled", "wrong scent or label")
-WHY_PASSED = ("seen to in another way", "not needed here", "no hand free")
-LATER = "looked at later"
+from benchplan.screens.marking import Marking
+from benchplan.views.bench import who_words
 
 HAPPENED = (
     ("late", "Late: away from the bench for some minutes"),
@@ -31,6 +24,8 @@ HAPPENED = (
     ("goes", "The person of this card leaves for the day"),
     ("name", "A name for the person of this card"),
     ("oven_out", "An oven has failed: it is out of the day"),
+    ("checked", "Checked: the tins of a tray that was set aside are not hot"),
+    ("judged", "Judged: an oven that had to stay shut is cool and open"),
 )
 ENDS = (
     ("stop", "Stop for today: what is hot is finished, the rest is for another day"),
@@ -38,139 +33,17 @@ ENDS = (
 )
 
 
-class Mishaps(Questions):
+class Mishaps(Marking):
     """What the keys of one Bench ask, and mark."""
-
-    # --- done, and what belongs to it -------------------------------------------------------
-
-    def in_the_way(self, action: Action, person: int) -> str:
-        """Say what must come before the card's action can be marked done; often nothing."""
-        bench = self._bench(person)
-        if bench is None or action.what == "unload":
-            return ""
-        if bench.state.held_s is not None:
-            since = at_clock(bench.day, bench.state.held_s)
-            return f"Held since {since}: {key_of('hold', bench.day.keys)} goes on first."
-        first = mishaps.unseen(bench, action)
-        return self._must(first) if first and action == bench.action else ""
-
-    def done(self, action: Action, person: int, happened_s: int | None = None) -> None:
-        """Mark an action done, if nothing must be seen to before; ask what belongs to it after."""
-        bench, runs = self._bench(person), self._screen.bench_app.runs
-        if bench is None:
-            return
-        if words := self.in_the_way(action, person):
-            self._screen.session.tell(words)
-        elif first := mishaps.unseen(bench, action):
-            self._see_to(action, person, first[0], lambda: self.done(action, person, happened_s))
-        elif action.what != "unload" and (out := mishaps.not_looked_at(bench, action.trays)):
-            self._how_baked(out, person)
-        elif runs.done(action, person, happened_s):
-            self._screen.let_go()
-            now = mishaps.bench_of(self._screen.session, person)
-            if action.what == "load":
-                self.reading(action, person)
-            elif now and action.what == "unload" and mishaps.not_looked_at(now, action.trays):
-                self._how_baked(action, person)
-
-    def _must(self, items: tuple[str, ...]) -> str:
-        """Say what must be seen to before the card's action is done, and by which keys."""
-        keys = self._screen.session.keys
-        tick, other = key_of("tick", keys), key_of("pass_over", keys)
-        if items[0] == live.DRY_CHECK:
-            return f"First: {items[0]}. {tick} ticks it; {other} if they are not dry."
-        return f"First: {items[0]}. {tick} ticks what is next; {other} passes it over."
-
-    def _see_to(
-        self, action: Action, person: int, item: str, then: Callable[[], None] | None = None
-    ) -> None:
-        """Ask about an item of an action's checklist; ``then`` goes on once it is seen to."""
-        go_on = then or (lambda: None)
-
-        def ticked() -> None:
-            if self._screen.bench_app.runs.tick(action, person, item):
-                go_on()
-
-        def passed(why: str) -> None:
-            if self._make(lambda bench: mishaps.passed_over(bench, action, item, why), person):
-                go_on()
-
-        said = action_said(self._screen.session.plan, action)
-        if item == live.DRY_CHECK:
-            choices = [("Test again: nothing is marked", lambda: None)]
-            choices += [("The beads are dry: tick it", ticked)] if then else []
-            choices += [
-                (
-                    "They are not: the trays leave the day, the jar dries on",
-                    lambda: self._wet(person),
-                )
-            ]
-            self._choose("The dry test", f"{said}. {item}.", choices)
-        elif then:
-            over = ("Pass it over, and say why", lambda: self._why(item, WHY_PASSED, passed))
-            self._choose(f"First: {item}", said, [("It is so: tick it", ticked), over])
-        else:
-            self._why(f"Pass over: {item}", WHY_PASSED, passed)
-
-    def _wet(self, person: int) -> None:
-        """Let the trays of a scent that is not dry leave the day; its jar goes on drying."""
-        bench = self._bench(person)
-        scents = mishaps.card_scents(bench) if bench else ()
-
-        def leave(scent: str) -> None:
-            self._make(lambda bench: mishaps.not_dry(bench, scent), person)
-
-        if len(scents) == 1:
-            leave(scents[0])
-        elif scents:
-            self._pick("Which scent is not dry?", "", scents, scents, leave)
-
-    def pass_over(self) -> None:
-        """Pass over what the card asks for next, or say that its beads are not dry."""
-        bench = self._bench()
-        if bench is None:
-            return
-        must = mishaps.unseen(bench, bench.action) if bench.action else ()
-        item = must[0] if must else mishaps.to_pass_over(bench)
-        if bench.action is None or not item:
-            self._screen.session.tell("Nothing is left to tick.")
-        else:
-            self._see_to(bench.action, bench.person, item)
-
-    def _how_baked(self, out: Action, person: int) -> None:
-        """Ask how the trays of an unload are baked; without an answer it is asked again."""
-
-        def looked() -> None:
-            self._screen.bench_app.runs.tick(out, person, live.DONE_CHECK)
-
-        def later(why: str) -> None:
-            item = live.DONE_CHECK
-            self._make(lambda bench: mishaps.passed_over(bench, out, item, why), person)
-
-        self._choose(
-            f"{tray_words(out.trays).capitalize()}: how baked?",
-            "Let it rest first if it looks loose: the middle goes on warming.",
-            [
-                ("Baked: no loose beads", looked),
-                ("Under-baked: back into the oven", lambda: self._back(out)),
-                (
-                    "Over-baked: tins are scrapped",
-                    lambda: self._scrap(out.trays, mishaps.OVER_BAKED),
-                ),
-                (
-                    "Not looked at now: passed over, and why",
-                    lambda: self._why("Not looked at", (LATER, *WHY_PASSED[1:]), later),
-                ),
-            ],
-            no="Ask again later",
-        )
 
     # --- keys of their own ------------------------------------------------------------------
 
     def hold(self) -> None:
         """Hold the run, or go on with it."""
         self._make(
-            lambda bench: mishaps.bare(bench, "hold" if bench.state.held_s is None else "go on")
+            lambda bench: mishaps.bare(
+                bench, MarkKind.HOLD if bench.state.held_s is None else MarkKind.GO_ON
+            )
         )
 
     def longer(self) -> None:
@@ -189,6 +62,8 @@ class Mishaps(Questions):
             "back_in": self._back_in,
             "scrap": self._scrap,
             "reading": self.reading,
+            "checked": self._checked,
+            "judged": self._judged,
             "comes": self._comes,
             "goes": lambda: self._sure(
                 mishaps.goes, f"{self._who()} leaves for the day?", "They leave"
@@ -208,10 +83,10 @@ class Mishaps(Questions):
 
         def take(how: str) -> None:
             if how == "stop":
-                self._make(lambda bench: mishaps.bare(bench, "stop"))
+                self._make(lambda bench: mishaps.bare(bench, MarkKind.STOP))
                 return
             self._sure(
-                lambda bench: mishaps.bare(bench, "abort"),
+                lambda bench: mishaps.bare(bench, MarkKind.ABORT),
                 "Abort: switch every oven off now",
                 "Ovens are off: abort",
                 "All ends at once. Smoke or a sharp smell: leave the doors shut, air the room, "
@@ -248,69 +123,40 @@ class Mishaps(Questions):
         else:
             self._make(lambda bench: mishaps.back_in(bench, None, 60))
 
-    def _back(self, out: Action) -> None:
-        self._minutes(
-            f"{tray_words(out.trays).capitalize()}: back into {out.place}",
-            "For how many minutes more?",
-            "1",
-            lambda bench, seconds: mishaps.back_in(bench, out, seconds),
-        )
-
-    def _scrap(self, trays: tuple[int, ...] = (), why: str = "") -> None:
-        """Ask which tray, why and how many tins of it, as far as that is not known."""
+    def _checked(self) -> None:
+        """Ask which tray was checked, if there are several."""
         bench = self._bench()
         if bench is None:
             return
-        if not trays:
-            hot = [tray for each in bench.state.hot for tray in each.trays]
-            near = [*(bench.action.trays if bench.action else ()), *hot]
-            trays = tuple(dict.fromkeys((*near, *(each.number for each in bench.plan.trays))))
-        said = []
-        for number in trays:
-            tray, left = bench.plan.tray(number), mishaps.tins_left(bench, number)
-            said.append(f"Tray {number}: {scent_words(tray)}, {count_words(left, 'tin')}")
+        trays: Sequence[int | None] = safety.unchecked(bench) or (None,)
 
-        def of(tray: int) -> None:
-            if why:
-                self._how_many(tray, why)
-            else:
-                self._why("Scrapped: why?", WHY_SCRAPPED, lambda why: self._how_many(tray, why))
+        def take(tray: int | None) -> None:
+            self._make(lambda bench: safety.checked(bench, tray))
 
         if len(trays) == 1:
-            of(trays[0])
+            take(trays[0])
         else:
-            self._pick("Scrapped: of which tray?", "", trays, said, of)
+            self._pick("Checked: which tray?", "", trays, [f"Tray {each}" for each in trays], take)
 
-    def _how_many(self, tray: int, why: str) -> None:
-        self._number(
-            f"Tray {tray}: {why}",
-            "How many tins are scrapped?",
-            "Tins",
-            lambda bench, count: mishaps.scrapped(bench, tray, count, why),
-        )
-
-    def reading(self, action: Action | None = None, person: int | None = None) -> None:
-        """Ask what the oven's thermometer shows; nothing typed marks nothing."""
+    def _judged(self) -> None:
+        """Ask how many tins of a tray that was shut in are good."""
         bench = self._bench()
         if bench is None:
             return
 
-        def check(text: str) -> str:
-            now = self._bench()
-            found = mishaps.reading(now, text, action) if text and now else ""
-            return found if isinstance(found, str) else ""
+        def take(tray: int | None) -> None:
+            self._number(
+                f"Tray {tray}, shut in",
+                "Only once the oven is cool and open. How many of its tins are good?",
+                "Good tins",
+                lambda bench, good: safety.judged(bench, tray, good),
+            )
 
-        unit = "F" if bench.day.display.units == "us" else "C"
-        asked = mishaps.bakes_at(bench, action)
-        wanted = f"The recipe bakes at {asked}. " if asked else ""
-        self._fields(
-            "The oven's thermometer",
-            f"{wanted}What does it show? Left empty, nothing is marked.",
-            [Field(f"Degrees {unit}", "", check)],
-            lambda bench, typed: mishaps.reading(bench, typed[0], action) if typed[0] else "",
-            no="Skip",
-            person=person,
-        )
+        trays = safety.shut_in(bench)
+        if trays:
+            self._pick("Judged: which tray?", "", trays, [f"Tray {each}" for each in trays], take)
+        else:
+            self._make(lambda bench: safety.judged(bench, None, None))
 
     def _comes(self) -> None:
         self._fields(

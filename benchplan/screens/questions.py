@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, TypeVar
 from benchplan.carrying import mishaps
 from benchplan.carrying.mishaps import MOST_MINUTES, Bench, Found
 from benchplan.keys import key_of
+from benchplan.model import MarkKind, Reason
+from benchplan.model.run_words import REASONS, upper_first
 from benchplan.model.words import whole_number
 from benchplan.screens.dialogs import Ask, Choose, Field, Fields
 
@@ -48,7 +50,7 @@ class Questions:
         if not self._screen.bench_app.runs.add(found):
             return False
         # What stands over the whole bench is said there for as long as it stands.
-        if found.what not in ("hold", "stop", "abort"):
+        if found.what not in (MarkKind.HOLD, MarkKind.STOP, MarkKind.ABORT):
             back = key_of("take_back", session.keys)
             said = f"{mishaps.said(bench, found)} {back} takes it back."
             session.tell(f"{said}\n{session.message}".strip())
@@ -81,22 +83,24 @@ class Questions:
 
         self._screen.app.push_screen(Choose(title, words, said, no=no), chosen)
 
-    def _why(self, title: str, reasons: Sequence[str], take: Callable[[str], None]) -> None:
+    def _why(
+        self, title: str, reasons: Sequence[Reason], take: Callable[[Reason | str], None]
+    ) -> None:
         """Have a reason chosen from a short list, or typed."""
 
         def typed(answer: tuple[str, ...] | None) -> None:
             if answer is not None:
                 take(answer[0])
 
-        def chosen(reason: str) -> None:
-            if reason != TYPED:
+        def chosen(reason: Reason | None) -> None:
+            if reason is not None:
                 take(reason)
                 return
             field = Field("Why", "", lambda text: "" if text else mishaps.SAY_WHY)
             self._screen.app.push_screen(Fields(title, "", [field], yes="Mark it"), typed)
 
-        said = [words[0].upper() + words[1:] for words in (*reasons, TYPED)]
-        self._pick(title, "It stands in the record.", (*reasons, TYPED), said, chosen)
+        said = [*(upper_first(REASONS[reason]) for reason in reasons), TYPED]
+        self._pick(title, "The record keeps it.", (*reasons, None), said, chosen)
 
     def _sure(self, make: Callable[[Bench], Found], title: str, yes: str, words: str = "") -> None:
         person = self._screen.focus_person()

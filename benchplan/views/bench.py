@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from benchplan import clock
 from benchplan.keys import key_of
-from benchplan.live.checklist import required
+from benchplan.live.checklist import Check
 from benchplan.model import Action, Day, Plan, Tray
+from benchplan.model.run_words import item_words
 from benchplan.model.words import action_words, count_words, scent_words
 from benchplan.views.rows import BLANK, Piece, Row, cells, cut, left, right, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, finish_words, is_late
@@ -66,7 +67,6 @@ def card_view(
     if kind == "held":
         tail = wrap_rows(f"{key_of('hold', day.keys)} goes on. The oven does not wait.", width)
         return CardView(kind, tuple(head), digits, FIGURES_HIGH, (BLANK, *tail))
-    must = required(card.action) if card.action else ()
     whole = checklist_rows(card.checklist, width, 99)
     high = FIGURES_HIGH
     if 2 * high + len(head) + len(whole) + 1 <= height and figures_wide(digits, 4) <= width:
@@ -74,7 +74,7 @@ def card_view(
     room = height - len(head) - high
     # A blank row between figures and checklist is the first thing to go.
     gap = (BLANK,) if len(whole) < room else ()
-    rows = checklist_rows(card.checklist, width, room - len(gap), card.passed, must)
+    rows = checklist_rows(card.checklist, width, room - len(gap))
     return CardView(kind, tuple(head), digits, high, (*gap, *rows) if rows else ())
 
 
@@ -226,11 +226,9 @@ def pan_words(plan: Plan, tray: Tray) -> str:
 
 
 def checklist_rows(
-    items: tuple[tuple[str, bool], ...],
+    items: tuple[Check, ...],
     width: int,
     room: int,
-    passed: tuple[str, ...] = (),
-    must: tuple[str, ...] = (),
 ) -> tuple[Row, ...]:
     """Return a checklist in at most ``room`` rows; what is left to tick is never scrolled away.
 
@@ -239,12 +237,12 @@ def checklist_rows(
     if room < 1:
         return ()
     blocks = []
-    for words, ticked in items:
-        lines = wrap(words, width - 4) or [""]
-        if ticked:
-            mark, tone = ("[-] ", "quiet") if words in passed else ("[x] ", "good")
+    for check in items:
+        lines = wrap(item_words(check.item), width - 4) or [""]
+        if check.seen:
+            mark, tone = ("[-] ", "quiet") if check.passed else ("[x] ", "good")
         else:
-            mark, tone = ("[!] ", "warn") if words in must else ("[ ] ", "")
+            mark, tone = ("[!] ", "warn") if check.required else ("[ ] ", "")
         blocks.append(
             [
                 row(Piece((mark if at == 0 else "    ") + line, tone))
@@ -252,11 +250,11 @@ def checklist_rows(
             ]
         )
     first = 0
-    while first < len(blocks) - 1 and items[first][1] and sum(map(len, blocks[first:])) > room:
+    while first < len(blocks) - 1 and items[first].seen and sum(map(len, blocks[first:])) > room:
         first += 1
     rows = [line for block in blocks[first:] for line in block]
     if room == 1 < len(rows):
-        at = next((at for at, (_, ticked) in enumerate(items) if not ticked), first)
+        at = next((at for at, each in enumerate(items) if not each.seen), first)
         rows = [
             row(*(Piece(cut(each.text, width - 5), each.tone) for each in blocks[at][0]), " more")
         ]
@@ -299,14 +297,14 @@ def _place_width(width: int) -> int:
 def hot_figures(state: State, hot: Hot) -> str:
     """Return how long until a hot thing changes; nothing where it only waits for a hand."""
     left_s = hot.until_s - state.now_s
-    waits = hot.state in ("check", "rested", "at heat") and left_s <= 0
+    waits = hot.state in ("check", "rested", "at heat", "shut in") and left_s <= 0
     return "" if waits else clock.show_countdown(left_s)
 
 
 def hot_row(state: State, hot: Hot, width: int) -> Row:
     """Return one hot thing: place, trays, how it stands, and how long until that changes."""
     left_s, figures = hot.until_s - state.now_s, hot_figures(state, hot)
-    tone = {"oven": "hot", "preheat": "hot", "stand": "hot", "mat": "cool"}[hot.kind]
+    tone = "cool" if hot.kind in ("mat", "aside") else "hot"
     if hot.state == "out now":
         tone = "late" if left_s < 0 else "warn"
     trays = "+".join(str(number) for number in hot.trays)

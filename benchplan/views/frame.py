@@ -119,14 +119,14 @@ def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:
     found = live.alarms(state)
     for each in found[:MOST_ALARMS]:
         past_s = state.now_s - each.due_s
-        figures = clock.show_countdown(-past_s)
+        figures = clock.show_countdown(-past_s) if each.counts else ""
         words = each.words
-        if each.stage == "overdue":
+        if each.stage is live.Stage.OVERDUE:
             words = words.replace("Overdue:", f"Overdue by {clock.show_span(past_s)}:", 1)
         room = max(1, width - cells(figures) - 3)
         for at, line in enumerate(wrap(words, room)):
             rows.append(row(left(f" {line}", room + 1), f" {figures if at == 0 else ''} "))
-    kind = "late" if any(each.stage != "soon" for each in found) else "soon"
+    kind = "late" if any(each.stage is not live.Stage.SOON for each in found) else "soon"
     return tuple(rows), kind if rows else "tell"
 
 
@@ -144,8 +144,8 @@ def title(state: State | None, name: str, rehearsal: bool) -> str:
 
     found = live.alarm(state)
     if found is not None:
-        figures = clock.show_countdown(found.due_s - state.now_s)
-        return before + _printable(f"{figures} {found.words}")
+        figures = clock.show_countdown(found.due_s - state.now_s) + " " if found.counts else ""
+        return before + _printable(figures + found.words)
     ovens = [hot for hot in state.hot if hot.kind == "oven"]
     if ovens:
         until, words = ovens[0].until_s, f"{tray_words(ovens[0].trays)} out of {ovens[0].place}"
@@ -209,7 +209,6 @@ def bare(
     figures: list[Row] = []
     if state is not None and not state.complete:
         # Imported with the first run, as above.
-        from benchplan.live.checklist import required
         from benchplan.views import bench
 
         room = max(1, width - 10)
@@ -227,10 +226,8 @@ def bare(
             figures.append(row(left(f"{place} {hot.state}", room), right(count, 10)))
         card = next(each for each in state.cards if each.person == state.focus)
         if card.action is not None:
-            left_to_tick = tuple(each for each in card.checklist if not each[1])
-            figures += bench.checklist_rows(
-                left_to_tick, width, len(left_to_tick) * 3, must=required(card.action)
-            )
+            left_to_tick = tuple(each for each in card.checklist if not each.seen)
+            figures += bench.checklist_rows(left_to_tick, width, len(left_to_tick) * 3)
             said = (
                 ""
                 if keys is None

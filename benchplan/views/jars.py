@@ -9,10 +9,12 @@ from datetime import date
 from benchplan import live, units
 from benchplan.book import Jar
 from benchplan.mixing import WET_JARS, JarNeed
-from benchplan.model import Action, Day
+from benchplan.model import Day
+from benchplan.model.run_words import item_words
 from benchplan.model.words import count_words
 from benchplan.views.rows import BLANK, Column, Piece, Row, listed, row, table, wrap_rows
 
+FAILED = "Failed the dry test"
 NEED_COLUMNS = (
     Column("Scent", 8, spare=True),
     Column("Tins to fill", right=True),
@@ -116,7 +118,7 @@ def _jars(
             date_words(jar.started, today),
             count_words(max(0, (today - jar.started).days), "day"),
             jar_words(jar, days.get(jar.scent), today),
-            jar.note,
+            jar.note or (FAILED if jar.failed else ""),
         )
         for jar in jars
     ]
@@ -161,7 +163,7 @@ def _words(day: Day, needs: Sequence[JarNeed], look: Look, width: int) -> list[R
         flash = day.scent(need.scent).flash_point_c
         point = "not given" if flash is None else units.show_temperature(flash, day.display.units)
         rows += wrap_rows(
-            f"{need.scent}: drying takes {need.from_where}. Flash point {point}.", width, "strong"
+            f"Drying of {need.scent} {need.from_where}. Flash point {point}.", width, "strong"
         )
     return [*rows, *wrap_rows(WET_JARS, width, "warn")]
 
@@ -170,8 +172,8 @@ def _bench_words(day: Day, width: int, height: int) -> list[Row]:
     """Return what the bench has ticked before a load, as far as there is room for it."""
     title = row(Piece("At the bench", "head"), "  to tick before a tray goes into the oven:")
     rows = [BLANK, title]
-    for words in live.checklist(day, Action("load")):
-        rows += wrap_rows(f"[ ] {words}", width, "", "    ")
+    for item in live.before_a_load(day):
+        rows += wrap_rows(f"[ ] {item_words(item)}", width, "", "    ")
     if len(rows) <= height:
         return rows
     more = len(rows) - height + 1

@@ -10,6 +10,7 @@ from benchplan import clock
 from benchplan.ceilings import value_warnings
 from benchplan.keys import USUAL, Renamed, key_of
 from benchplan.model import Cannot, Day, Mark, Plan, Run, Settings, standing
+from benchplan.model.ids import MarkKind
 from benchplan.model.warning import ValueWarning, warning_words
 from benchplan.model.words import count_words, list_words, tray_words
 from benchplan.papers.asked import ASKED, asked_lines, asked_words
@@ -172,7 +173,7 @@ def _begun_now(day: Day, plan: Plan, now: datetime) -> str:
 
 def offer_rows(day: Day, run: Run, marks: Sequence[Mark], width: int) -> list[Row]:
     """Offer to go on with a run that was begun."""
-    done = sum(mark.what == "done" for mark in standing(tuple(marks)))
+    done = sum(mark.what == MarkKind.DONE for mark in standing(tuple(marks)))
     start = run.start.astimezone(day.start.tzinfo)
     kind = "A rehearsal" if run.rehearsal else "A run"
     said = (
@@ -245,8 +246,8 @@ def done_rows(
         if day.finish_by_s is not None:
             by = at_clock(day, day.finish_by_s)
             said.append(_against("what was wanted", end - day.finish_by_s, by))
-    backs = sum(mark.what == "take back" for mark in marks)
-    done = sum(mark.what == "done" for mark in standing(marks))
+    backs = sum(mark.what == MarkKind.TAKE_BACK for mark in marks)
+    done = sum(mark.what == MarkKind.DONE for mark in standing(marks))
     said.append(
         f"{count_words(done, 'action')} marked done"
         + (f", {count_words(backs, 'mark')} taken back." if backs else ".")

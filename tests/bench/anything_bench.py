@@ -24,7 +24,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "carrying"))
 from run_machine import RunMachine
 
 from benchplan.model import Mark, standing
-from benchplan.model.run import MARKS
+from benchplan.model.ids import MarkKind
 
 BATCH = 250
 STEPS = 25
@@ -123,7 +123,7 @@ def main() -> None:
     print(f"sequences: {figures.sequences}, seeds {first} to {number - 1}, in {seconds:.0f} s")
     print(f"failed: {failed}")
     print(f"marks: {figures.marks.total()}, at most {figures.longest} in one sequence")
-    for what in MARKS:
+    for what in MarkKind:
         print(f"  {what}: {figures.marks[what]}, taken back {figures.taken_back[what]}")
     for outcome, times in figures.outcomes.most_common():
         print(f"ended {outcome}: {times}")

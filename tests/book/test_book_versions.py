@@ -14,6 +14,7 @@ from benchplan.book.connection import FILE
 from benchplan.book.schema import APPLICATION, STEPS, VERSION
 from benchplan.errors import BenchplanError
 from benchplan.model import Action, Mark
+from benchplan.model.ids import Item
 
 SHIPPED = {1: "c871145756daf997"}  # the steps that people's books were made with
 COPY = "bench_book.version-1.sqlite"
@@ -68,7 +69,7 @@ def test_an_older_book_is_copied_and_brought_up_to_date(old: Path) -> None:
     ]
     assert book.marks(4) == (
         Mark("done", 190, 200, FILL, person=2, number=1),
-        Mark("tick", 210, 210, item="Mitts on", number=2),
+        Mark("tick", 210, 210, item=Item(own="Mitts on"), number=2),
         Mark("take back", 220, 220, takes_back=2, number=3),
     )
     assert [jar.scent for jar in book.jars()] == ["Cedar"]

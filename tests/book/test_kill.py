@@ -11,6 +11,7 @@ from pathlib import Path
 
 from benchplan.book import BenchBook
 from benchplan.model import Action, Mark, Run
+from benchplan.model.ids import Item
 
 TIMES = 20
 START = datetime(2026, 12, 5, 9, tzinfo=UTC)
@@ -19,7 +20,7 @@ WRITER = """
 import sys
 from pathlib import Path
 from benchplan.book import BenchBook
-from benchplan.model import Action, Mark
+from benchplan.model import Action, Item, Mark
 
 book = BenchBook.open(Path(sys.argv[1]))
 run = book.run(int(sys.argv[2]))
@@ -30,7 +31,7 @@ while True:
     if at % 7 == 0:
         mark = Mark("take back", at, at, takes_back=at - 1)
     elif at % 3 == 0:
-        mark = Mark("tick", at, at, Action("fill", (at,)), "Mitts on")
+        mark = Mark("tick", at, at, Action("fill", (at,)), Item(own="Mitts on"))
     else:
         mark = Mark("done", at, at, Action("fill", (at,)))
     kept = book.add_mark(run, mark)
@@ -44,7 +45,7 @@ def expected(number: int) -> Mark:
         return Mark("take back", number, number, takes_back=number - 1, number=number)
     fill = Action("fill", (number,))
     if number % 3 == 0:
-        return Mark("tick", number, number, fill, "Mitts on", number=number)
+        return Mark("tick", number, number, fill, Item(own="Mitts on"), number=number)
     return Mark("done", number, number, fill, number=number)
 
 

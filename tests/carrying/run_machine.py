@@ -16,6 +16,8 @@ from benchplan.model import (
     Action,
     Cooling,
     Day,
+    Item,
+    ItemId,
     Mark,
     Order,
     Oven,
@@ -29,7 +31,8 @@ from benchplan.model.run import ACTIONS, NOTED, moving
 from benchplan.model.stop import Iterations
 
 OVENS = ("large", "spare")
-BENCH, OUT, MAT, PACKED = "bench", "out", "mat", "packed"
+BENCH, OUT, MAT, PACKED, SHUT = "bench", "out", "mat", "packed", "shut in"
+COOLS_S = 1980
 
 
 def make_day(people: int, scents: int, on_pan: bool) -> Day:
@@ -68,7 +71,8 @@ def planned(people: int, scents: int, on_pan: bool) -> tuple[Day, Plan]:
 class Model:
     """What a person with a pencil would say of the run: every tray is in one place.
 
-    ``left`` are trays in an oven that are done with as soon as they are out.
+    ``left`` are trays in an oven that are done with as soon as they are out. ``cool_s`` is when a
+    tray's cooling time is over, ``aside`` what may be hot and nobody has checked.
     """
 
     place: dict[int, str]
@@ -80,11 +84,13 @@ class Model:
     closed: set[str] = field(default_factory=set)
     held: bool = False
     ending: str = ""
+    cool_s: dict[int, int] = field(default_factory=dict)
+    aside: set[int] = field(default_factory=set)
 
     @property
     def complete(self) -> bool:
         staying = {tray: place for tray, place in self.place.items() if tray not in self.gone}
-        return self.ending == "abort" or all(place == PACKED for place in staying.values())
+        return self.ending == "abort" or all(place in (PACKED, SHUT) for place in staying.values())
 
     def inside(self, oven: str) -> set[int]:
         return {tray for tray, place in self.place.items() if place == oven}
@@ -95,17 +101,27 @@ class Model:
                 self.gone.add(tray)
             elif self.place[tray] in OVENS:
                 self.left.add(tray)
-            else:
+            elif self.place[tray] in (OUT, MAT):
                 self.place[tray] = PACKED
+                self.aside.add(tray)
 
-    def done(self, action: Action) -> None:
+    def done(self, action: Action, now_s: int, on_pan: bool) -> None:
         for tray in action.trays:
             if action.what == "load":
                 self.place[tray] = action.place
             elif action.what == "unload" and self.place[tray] in OVENS:
                 self.place[tray] = PACKED if tray in self.left else OUT
-            elif action.what in ("transfer", "pack"):
-                self.place[tray] = MAT if action.what == "transfer" else PACKED
+                if tray in self.left:
+                    self.aside.add(tray)
+                if on_pan:
+                    self.cool_s[tray] = now_s + COOLS_S
+            elif action.what == "transfer":
+                self.place[tray] = MAT
+                self.cool_s[tray] = now_s + COOLS_S
+            elif action.what == "pack":
+                self.place[tray] = PACKED
+                if now_s < self.cool_s[tray]:
+                    self.aside.add(tray)
 
 
 class RunMachine(RuleBasedStateMachine):
@@ -169,7 +185,7 @@ class RunMachine(RuleBasedStateMachine):
         if offered:
             action = data.draw(st.sampled_from(offered))
             self.mark("done", action, self.a_person(data))
-            self.model.done(action)
+            self.model.done(action, self.now, self.day.on_pan)
 
     @precondition(lambda self: not self.model.complete)
     @rule(times=st.integers(3, 15))
@@ -181,20 +197,20 @@ class RunMachine(RuleBasedStateMachine):
             # what is in an oven or on the stand goes first, so that a day gets somewhere
             action = max(offered, key=lambda each: ACTIONS.index(each.what))
             self.mark("done", action, min(self.model.here))
-            self.model.done(action)
+            self.model.done(action, self.now, self.day.on_pan)
             self.now += 45
 
     @rule(data=st.data())
     def a_card_is_ticked(self, data: st.DataObject) -> None:
         for card in live.state(self.day, self.plan, self.marks, self.now).cards:
-            open_items = [item for item, ticked in card.checklist if not ticked]
+            open_items = [check.item for check in card.checklist if not check.seen]
             if card.action and open_items:
                 what = data.draw(st.sampled_from(["tick", "pass over"]))
                 self.mark(what, card.action, card.person, item=open_items[0])
                 after = live.state(self.day, self.plan, self.marks, self.now)
                 same = next((each for each in after.cards if each.person == card.person), None)
                 if same and same.action == card.action:
-                    assert dict(same.checklist)[open_items[0]]
+                    assert {each.item: each.seen for each in same.checklist}[open_items[0]]
                 return
 
     @precondition(lambda self: not self.model.complete)
@@ -264,8 +280,43 @@ class RunMachine(RuleBasedStateMachine):
         trays = self.places(BENCH, OUT, MAT, *OVENS)
         if trays and self.model.ending != "abort" and data.draw(st.integers(0, 2)) == 0:
             tray = data.draw(st.sampled_from(trays))
-            self.mark("leaves", Action("load", (tray,)), note="wet")
+            self.mark("leaves", Action("load", (tray,)), note="fell down")
             self.model.leave({tray})
+
+    @rule(data=st.data())
+    def beads_are_wet(self, data: st.DataObject) -> None:
+        if self.model.ending or data.draw(st.integers(0, 4)):
+            return
+        scent = data.draw(st.sampled_from([order.scent for order in self.day.orders]))
+        own = {tray.number for tray in self.base.trays if scent in tray.scents}
+        trays = tuple(sorted(own & set(self.places(BENCH))))
+        item = Item(ItemId.BEADS_DRY, scent)
+        self.mark("wet", Action("fill", trays) if trays else None, item=item)
+        for oven in OVENS:
+            inside = self.model.inside(oven)
+            if inside & own:
+                self.model.place |= dict.fromkeys(inside, SHUT)
+                self.model.left |= inside
+                self.model.closed.add(oven)
+                self.model.lost |= {tray: self.tins[tray] for tray in inside}
+        self.model.leave(set(trays))
+        if self.model.closed == set(OVENS):
+            self.model.leave(set(self.places(BENCH)))
+
+    @precondition(lambda self: SHUT in self.model.place.values())
+    @rule(data=st.data(), good=st.sampled_from([0, 2]))
+    def what_was_shut_in_is_judged(self, data: st.DataObject, good: int) -> None:
+        shut = sorted(tray for tray, place in self.model.place.items() if place == SHUT)
+        tray = data.draw(st.sampled_from(shut))
+        self.mark("judged", Action("unload", (tray,), "large"), amount=float(good))
+        self.model.place[tray] = PACKED
+
+    @precondition(lambda self: self.model.aside)
+    @rule(data=st.data())
+    def tins_are_checked(self, data: st.DataObject) -> None:
+        tray = data.draw(st.sampled_from(sorted(self.model.aside)))
+        self.mark("checked", Action("pack", (tray,)))
+        self.model.aside.remove(tray)
 
     @rule()
     def the_door_or_the_phone(self) -> None:
@@ -348,6 +399,12 @@ class RunMachine(RuleBasedStateMachine):
             tray for each in found.hot if each.kind in ("stand", "mat") for tray in each.trays
         }
         assert resting == {tray for tray, place in model.place.items() if place in (OUT, MAT)}
+        for kind, wanted in (
+            ("aside", model.aside),  # nothing that may be hot leaves the list unasked
+            ("shut in", {tray for tray, place in model.place.items() if place == SHUT}),
+        ):
+            listed = {tray for each in found.hot if each.kind == kind for tray in each.trays}
+            assert listed == wanted, kind
         for shown in [card.action for card in found.cards] + [each.action for each in found.coming]:
             if shown is not None and shown.trays and not model.complete:
                 assert not model.gone & set(shown.trays), (
@@ -373,7 +430,7 @@ class RunMachine(RuleBasedStateMachine):
         for tray in loaded:
             step = self.plan.step(tray, "unload")
             assert step is not None
-            if model.place[tray] in (OUT, MAT):
+            if model.place[tray] in (OUT, MAT, SHUT):
                 assert step.end_s <= self.now
             elif model.place[tray] in OVENS:
                 assert step.end_s >= self.planned_at

@@ -234,6 +234,7 @@ def test_a_run_that_cannot_be_marked_is_shown_until_it_can(
         assert state.hot, "what is hot can be seen"
         assert "The disk is full. Free some space. The run is shown; nothing" in theirs.message
         assert not two.done(FILL, 1)
+        assert "The disk is full." in theirs.message, "no other window carries it"
         assert not two.take_over()
         assert "The disk is full." in theirs.message
     assert two.take_over()

@@ -96,3 +96,31 @@ def test_the_page_of_keys_is_the_registry() -> None:
 
     page = (ROOT / "docs" / "keys.md").read_text(encoding="utf-8")
     assert page.endswith(actions.docs_table()), "write docs/keys.md again from docs_table()"
+
+
+def test_the_wheel_holds_licence_and_cautions() -> None:
+    # .ci/run builds the wheel and compares both files in it with these.
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    assert settings["project"]["license"] == "MIT"
+    assert settings["project"]["license-files"] == ["docs/LICENSE"]
+    text = (ROOT / "docs" / "LICENSE").read_text(encoding="utf-8")
+    assert text.startswith("MIT License\n\nCopyright (c) ")
+    assert 'THE SOFTWARE IS PROVIDED "AS IS"' in text
+    included = settings["tool"]["hatch"]["build"]["targets"]["wheel"]["force-include"]
+    assert included["docs/cautions.md"] == "benchplan/cautions.md"
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert "licenses/docs/LICENSE" in script
+    assert "benchplan/cautions.md" in script
+
+
+def test_no_source_is_claimed_but_a_title_with_its_edition() -> None:
+    word = "hand" + "book"  # a value has a source with a title and an edition, or none at all
+    titles = ("NIST Handbook 44", "e-Handbook of Statistical Methods")
+    folders = ("benchplan", "docs", "tests", "sample_runs")
+    files = [path for name in folders for path in (ROOT / name).rglob("*.*") if path.is_file()]
+    for path in (*files, ROOT / "README.md", ROOT / "DEVELOPERS.md"):
+        if path.suffix in (".py", ".md", ".toml", ".txt", ".svg") and path != Path(__file__):
+            text = path.read_text(encoding="utf-8")
+            for title in titles:
+                text = text.replace(title, "")
+            assert word not in text.lower(), path

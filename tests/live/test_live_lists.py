@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from live_days import CEDAR, FENNEL, ON, Bench, make_day, make_plan, one, paused_day
 
-from benchplan import planner
+from benchplan import live, planner
 from benchplan.fitting import fit_day
-from benchplan.live import DONE_CHECK, DRY_CHECK, LANDING_CHECK, actions, checklist, possible
-from benchplan.model import Action, Cooling, Mark, Order
+from benchplan.live import actions, checklist, possible
+from benchplan.model import Action, Cooling, Item, ItemId, Mark, Order
 
 
 def test_what_is_possible_at_the_start_and_after_each_mark() -> None:
@@ -69,32 +69,61 @@ def test_a_change_of_scent_is_void_once_another_scent_came_on_the_scale() -> Non
 def test_ticks_belong_to_their_action_and_can_be_taken_back() -> None:
     bench = Bench(*paused_day())
     bench.mark(ON)
-    words = [each for each, _ in bench.state.cards[0].checklist]
-    bench.add(Mark("tick", 5, 5, one("fill"), words[1]))
-    bench.add(Mark("tick", 5, 5, one("fill", 2), words[0]))
-    assert [ticked for _, ticked in bench.state.cards[0].checklist] == [False, True, False]
+    items = [check.item for check in bench.state.cards[0].checklist]
+    bench.add(Mark("tick", 5, 5, one("fill"), items[1]))
+    bench.add(Mark("tick", 5, 5, one("fill", 2), items[2]))
+    assert [check.seen for check in bench.state.cards[0].checklist] == [False, True, False]
     bench.take_back(2)
-    assert not any(ticked for _, ticked in bench.state.cards[0].checklist)
+    assert not any(check.seen for check in bench.state.cards[0].checklist)
 
 
-def test_the_dry_test_is_asked_once_a_scent_and_a_maker_cannot_lose_it() -> None:
+def listed(bench: Bench, action: Action) -> dict[Item, bool]:
+    """Return the checklist of an action, and what of it is required."""
+    found = live.as_marked(bench.day, bench.plan, bench.marks)
+    so_far = live.progress(found, bench.marks)
+    return {each.item: each.required for each in checklist(found, so_far, action)}
+
+
+def dry(scent: str) -> Item:
+    return Item(ItemId.BEADS_DRY, scent)
+
+
+def test_the_dry_test_is_asked_until_a_scent_is_dry_and_a_maker_cannot_lose_it() -> None:
     day = make_day(checklist={"fill": ("Spoon level",), "load": ("Lids put aside",)})
-    assert checklist(day, one("fill")) == (DRY_CHECK, "Spoon level")
-    assert checklist(day, one("fill"), new_scent=False) == ("Spoon level",)
-    assert checklist(day, one("load"), new_scent=False) == ("Lids put aside", LANDING_CHECK)
-    assert checklist(day, one("unload"))[-1] == DONE_CHECK
     bench = Bench(day, make_plan(day, [FENNEL, FENNEL, CEDAR]))
-    asked = []
+    load = Action("load", (1,), "counter")
+    first = {Item(ItemId.OVEN_AT_HEAT): True, Item(ItemId.LANDING_FREE): True}
+    own = {Item(own="Lids put aside"): False}
+    assert listed(bench, one("fill", 2)) == {
+        dry("Sea fennel"): True,
+        Item(own="Spoon level"): False,
+    }
+    assert listed(bench, load) == {dry("Sea fennel"): True, **first, **own}
+    bench.add(Mark("tick", 5, 5, one("fill", 2), dry("Sea fennel")))
+    assert dry("Sea fennel") in listed(
+        bench, one("fill", 2)
+    )  # where it was ticked it is still seen
+    assert listed(bench, load) == {**first, **own}
+    assert dry("Cedar") in listed(bench, one("set", 3))
+    bench.add(Mark("wet", 6, 6, None, dry("Sea fennel")))
+    assert listed(bench, load) == {dry("Sea fennel"): True, **first, **own}
 
-    def look(bench: Bench) -> None:
-        card = bench.state.cards[0]
-        if any(words == DRY_CHECK for words, _ in card.checklist) and card.action not in asked:
-            asked.append(card.action)
 
-    bench.mark(ON)
-    look(bench)
-    bench.follow(look)
-    assert asked == [one("fill", 1), one("fill", 3)]
+def test_the_oven_is_looked_at_before_each_first_load() -> None:
+    day = make_day()
+    bench = Bench(day, make_plan(day, [FENNEL, FENNEL]))
+    first, second = (Action("load", (tray,), "counter") for tray in (1, 2))
+    at_heat = Item(ItemId.OVEN_AT_HEAT)
+    assert listed(bench, first)[at_heat]
+    assert listed(bench, second)[at_heat]  # whichever goes in first
+    bench.mark(first)
+    assert at_heat not in listed(bench, second)
+
+
+def test_how_a_tray_is_baked_cannot_be_ticked_before_it_is_out() -> None:
+    day = make_day()
+    bench = Bench(day, make_plan(day, [FENNEL]))
+    assert Item(ItemId.LOOKED_AT) not in listed(bench, Action("unload", (1,), "counter"))
 
 
 @pytest.mark.parametrize(
@@ -102,19 +131,22 @@ def test_the_dry_test_is_asked_once_a_scent_and_a_maker_cannot_lose_it() -> None
     [
         ("load", "Mitts on"),
         ("load", "Lids put aside"),
-        ("load", "Landing place on the stand will be free"),
         ("unload", "Mitts on"),
-        ("unload", "Landing place on the stand free"),
+        ("unload", "A stand place is free"),
         ("transfer", "Tongs, never fingers"),
         ("pack", "Every tin checked cool before a bare hand takes it"),
     ],
 )
 def test_cautions_stand_where_they_matter(what: str, words: str) -> None:
-    assert words in checklist(make_day(), one(what))
+    day = make_day()
+    bench = Bench(day, make_plan(day, [FENNEL]))
+    assert Item(own=words) in listed(bench, one(what, 1))
 
 
 def test_packing_another_day_asks_for_no_lids() -> None:
-    words = " ".join(checklist(make_day(pack="later"), one("pack")))
+    day = make_day(pack="later")
+    bench = Bench(day, make_plan(day, [FENNEL]))
+    words = " ".join(each.own for each in listed(bench, one("pack", 1)))
     assert "Lid on" not in words
     assert "checked cool" in words
 

@@ -120,6 +120,8 @@ def test_a_tray_that_leaves_the_stand_is_done_with_at_that_moment() -> None:
     add(at, "leaves", one("pack", 1), note="scorched")
     done = {each.action: each for each in past(at.day, at.plan, at.marks, 1500).done}
     assert done[one("pack", 1)].end_s == 1400
+    assert [hot.kind for hot in at.state.hot if 1 in hot.trays] == ["aside"]
+    add(at, "checked", one("pack", 1))
     assert not [hot for hot in at.state.hot if 1 in hot.trays]
 
 
@@ -170,22 +172,21 @@ def test_what_was_seen_to_before_a_tray_went_back_in_is_to_be_seen_to_again() ->
     at = bench()
     at.now = 1320
     card = next(card for card in at.state.cards if card.action == one("unload", 1))
-    items = [item for item, _ in card.checklist]
+    items = [check.item for check in card.checklist]
     for what, item in zip(("tick", "pass over"), items, strict=False):
         add(at, what, one("unload", 1), item=item, note="busy")
     card = next(card for card in at.state.cards if card.action == one("unload", 1))
-    assert [item for item, ticked in card.checklist if ticked] == items[:2]
-    assert card.passed == (items[1],)
+    assert [check.item for check in card.checklist if check.seen] == items[:2]
+    assert [check.item for check in card.checklist if check.passed] == [items[1]]
     at.mark(one("unload", 1))
     add(at, "back in", one("unload", 1), amount=60.0)
     at.now += 60
     card = next(card for card in at.state.cards if card.action == one("unload", 1))
-    assert not any(ticked for _, ticked in card.checklist)
-    assert not card.passed
+    assert not any(check.seen or check.passed for check in card.checklist)
     at.take_back(at.marks[-1].number)  # it never went back in, and what was seen to was
     at.take_back(at.marks[-3].number)  # nor did it come out
     card = next(card for card in at.state.cards if card.action == one("unload", 1))
-    assert [item for item, ticked in card.checklist if ticked] == items[:2]
+    assert [check.item for check in card.checklist if check.seen] == items[:2]
 
 
 def test_a_card_knows_how_many_tins_of_its_trays_are_lost() -> None:

@@ -10,6 +10,7 @@ from live_days import CEDAR, FENNEL, ON, Bench, make_day, make_plan
 from benchplan.live.actions import actions
 from benchplan.live.record import record
 from benchplan.model import Action, Mark, Run
+from benchplan.model.ids import Item
 from benchplan.model.record import Correction, Record, Stage, TrayRecord
 
 DAY = make_day()
@@ -97,7 +98,7 @@ def test_scrapped_left_passed_over_and_read_are_all_there() -> None:
     bench = as_planned(end_of(1, "pack"))
     bench.add(Mark("scrapped", 4000, 4000, Action("pack", (1,)), amount=2, note="dropped"))
     bench.add(Mark("leaves", 4100, 4100, Action("fill", (2,)), note="beads still damp"))
-    bench.add(Mark("pass over", 4200, 4200, ON, "Vents open", note="none on this oven"))
+    bench.add(Mark("pass over", 4200, 4200, ON, Item(own="Vents open"), note="none on this oven"))
     bench.add(Mark("reading", 4300, 4300, ON, amount=166.5, person=2))
     found = read(bench, replace(RUN, state="stopped", finished_s=4400))
     one, two = found.trays

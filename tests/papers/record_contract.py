@@ -15,11 +15,12 @@ STEPS = {
 }  # fmt: skip
 KINDS = {
     "done", "tick", "pass over", "take back", "filled", "longer", "back in", "scrapped", "leaves",
-    "hold", "go on", "late", "person comes", "person goes", "oven out", "reading", "stop", "abort",
+    "wet", "early", "checked", "judged", "hold", "go on", "late", "person comes", "person goes",
+    "oven out", "reading", "stop", "abort",
 }  # fmt: skip
 UNITS = {
     "filled": "tins", "scrapped": "tins", "longer": "s", "back in": "s", "late": "s",
-    "reading": "C",
+    "reading": "C", "judged": "tins",
 }  # fmt: skip
 OUTCOMES = {"packed", "left the day", "left over"}
 FIELDS = {"time", "person", "amount", "note", "stands", "name"}
@@ -54,6 +55,7 @@ MAY = {
     "tray": {"baked_s": int},
     "mark": {
         "action": dict, "amount": (int, float), "unit": str, "item": str, "note": str,
+        "item_id": str, "scent": str, "reason": str,
         "takes_back": int, "taken_back_by": int,
     },
     "action": {"place": str, "turn": int},

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from benchplan.model import Action, Mark
+from benchplan.model.ids import Item
 from benchplan.model.record import Correction, Entry, Record, Stage, Totals, TrayRecord
 
 START = datetime(2026, 12, 5, 23, 0, tzinfo=ZoneInfo("Europe/Lisbon"))
@@ -21,8 +22,8 @@ NAMED = Correction(0, "name", "1", "Rui", "", NOTED, 2)
 
 MARKS = (
     Mark("done", 0, 0, ON, number=1),
-    Mark("tick", 700, 700, LOAD, "Mitts on", number=2),
-    Mark("pass over", 710, 710, LOAD, "Vents open", number=3, note="it has none"),
+    Mark("tick", 700, 700, LOAD, Item(own="Mitts on"), number=2),
+    Mark("pass over", 710, 710, LOAD, Item(own="Vents open"), number=3, note="it has none"),
     Mark("done", 900, 900, LOAD, number=4),
     READ,
     Mark("longer", 1250, 1250, OUT, number=6, amount=60),

@@ -14,17 +14,20 @@ from plain_world import SAMPLES, START, baking, day_of, own, told
 from benchplan import live
 from benchplan.book import BenchBook
 from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.safety import LOOKED_AT
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.home.log_file import log_path
-from benchplan.live import DONE_CHECK, DRY_CHECK
 from benchplan.model import Action, Mark, standing
+from benchplan.model.ids import Item, ItemId
+from benchplan.model.run_words import item_words
 from benchplan.plain.hearing import Hearing
 from benchplan.plain.news import REPEAT_S, News
 from benchplan.plain.typed import HELP
 from benchplan.views.bench import OVENS_OFF
 
 TRAY = SAMPLES / "first_tray.toml"
+DRY = item_words(Item(ItemId.BEADS_DRY, day_of(TRAY)[0].day.orders[0].scent))
 
 
 def marks_in_book(path: Path = TRAY) -> list[str]:
@@ -70,7 +73,7 @@ def test_done_with_minutes_that_cannot_be_says_what_would_do(line: str) -> None:
 
 def test_ticks_go_down_the_checklist() -> None:
     person, session = told(TRAY, START, (5, "tick"), (5, "tick all"), (5, "tick"))
-    items = [mark.item for mark in session.marks]
+    items = [mark.item.own for mark in session.marks]
     assert items == ["Oven empty, vents open, nothing on top of it",
                      "Extinguisher at hand, way out clear"]  # fmt: skip
     assert "Everything is ticked." in person.heard
@@ -81,7 +84,7 @@ def test_any_number_of_marks_is_taken_back_in_order() -> None:
         TRAY, START, (5, "tick"), (5, "done"), (5, "tick"), (5, "done"), (5, "back 3")
     )
     assert [mark.what for mark in standing(session.marks)] == ["tick"]
-    assert f"Taken back: Fill tray 1; {DRY_CHECK}; Switch countertop on." in person.heard
+    assert f"Taken back: Fill tray 1; {DRY}; Switch countertop on." in person.heard
     assert person.after("Taken back")[0].startswith("Now: Switch countertop on")
 
 
@@ -89,8 +92,8 @@ def test_something_else_is_done_by_its_number() -> None:
     person, session = told(TRAY, START, (5, "other"), (5, "2"), (5, "yes"))
     assert "Which was done? Type its number." in person.heard
     chosen = next(line for line in person.heard if line.startswith("2: "))
-    asked = person.heard.index(f"First: {DRY_CHECK}. yes: it is so. no: nothing is marked.")
-    assert person.heard[asked + 1] == f"Ticked: {DRY_CHECK}."
+    asked = person.heard.index(f"First: {DRY}. yes: it is so. no: nothing is marked.")
+    assert person.heard[asked + 1] == f"Ticked: {DRY}."
     assert person.heard[asked + 2] == f"Marked done: {chosen[3:]}"
     assert [mark.what for mark in session.marks] == ["tick", "done"]
 
@@ -186,7 +189,7 @@ def test_hot_things_and_what_comes_next_are_said_when_asked() -> None:
 
 def test_what_must_be_seen_to_is_asked_before_it_is_done() -> None:
     person, session = told(TRAY, START, (5, "done"), (160, "done"))
-    assert any(line.startswith(f"First: {DRY_CHECK}. tick ticks it; if") for line in person.heard)
+    assert any(line.startswith(f"First: {DRY}. tick ticks it; if") for line in person.heard)
     assert [mark.what for mark in session.marks] == ["done"]
 
 
@@ -195,7 +198,7 @@ def test_how_a_tray_is_baked_is_asked_when_it_is_out() -> None:
     assert person.after("Marked done: Take tray 1 out")[0].startswith("How is tray 1? 1: no loose")
     last = session.marks[-1]
     assert last.action is not None
-    assert (last.what, last.item, last.action.what) == ("tick", DONE_CHECK, "unload")
+    assert (last.what, last.item, last.action.what) == ("tick", LOOKED_AT, "unload")
 
 
 def test_an_exit_is_an_alarm_once_before_it_and_at_intervals_from_then() -> None:

@@ -24,7 +24,8 @@ NO_HANDS = {
 
 # -- in closed form -------------------------------------------------------------------------
 # Of a lognormal with mean 1: sigma² = ln(1 + cv²), mu = −sigma²/2, quantile exp(mu + z · sigma)
-# (standard; for one, NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.6.9; from memory).
+# (standard; for one, NIST/SEMATECH e-Handbook of Statistical Methods, 2013, 1.3.6.6.9; from
+# memory).
 
 
 def lognormal(varies: float) -> tuple[float, float]:

@@ -80,7 +80,7 @@ def test_a_way_is_tried_only_where_it_may_win() -> None:
         # The maker's 1800 s begin after 120 of rest and 4 · 6 of transfer: on the pan the tins
         # stay 1944 from 1110 on, so it is the same 3054.
         ({}, "tins left on their pans", 0),
-        # Estimated: the handbook's 33 min on a mat after rest and transfer, or 23 min on the pan.
+        # Estimated: 33 min on a mat after rest and transfer, or 23 min on the pan.
         ({"cool_for_s": None}, "tins left on their pans", 120 + 24 + 10 * 60),
         ({"cool_for_s": 33 * 60}, "tins left on their pans", 120 + 24 + 10 * 60),
         ({"cool_for_s": 33 * 60 + 1}, "tins left on their pans", 0),
@@ -106,7 +106,7 @@ def test_tins_on_the_pan_cool_as_long_as_those_of_the_fullest_tray() -> None:
 
 
 @pytest.mark.parametrize("surface", ["mat", "rack", "fan"])
-def test_on_the_pan_the_handbooks_time_is_that_of_the_pan_whatever_the_mat(surface: str) -> None:
+def test_on_the_pan_the_estimate_is_that_of_the_pan_whatever_the_mat(surface: str) -> None:
     for cool_for_s in (None, {"mat": 33, "rack": 27, "fan": 17}[surface] * 60):
         day = ways(surface=surface, cool_for_s=cool_for_s)["tins left on their pans"]
         assert day.on_pan

@@ -13,7 +13,8 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from benchplan import clock
-from benchplan.carrying.mishaps import bench_of, unseen
+from benchplan.carrying.mishaps import bench_of
+from benchplan.carrying.safety import unseen
 from benchplan.carrying.session import Session
 from benchplan.clock import Clock, ManualClock
 from benchplan.home.log_file import LOG

@@ -90,6 +90,19 @@ async def test_a_run_that_makes_no_sense_keeps_the_others_readable(tmp_path: Pat
         assert "fill" in it.text
 
 
+async def test_one_bad_byte_in_the_first_page_is_said_in_the_band(tmp_path: Path) -> None:
+    book = BenchBook.open(tmp_path)
+    book.start_run("Fair", "", DAY.start, "", "")
+    book._ask("PRAGMA wal_checkpoint(TRUNCATE)")
+    book.close()
+    damaged = bytearray(book.path.read_bytes())
+    damaged[damaged.index(b"CREATE TABLE")] = 0xFF
+    book.path.write_bytes(damaged)
+    async with opened("book") as it:
+        await it.until(lambda: "No run yet." in it.text)
+        assert "The bench book was damaged. It is kept as" in it.app.session.message
+
+
 async def test_a_book_that_cannot_be_opened_says_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

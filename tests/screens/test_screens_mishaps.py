@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from screen_world import World, world
 
-from benchplan import live
 from benchplan.book import BenchBook
-from benchplan.model import Action, Mark
+from benchplan.carrying.safety import LOOKED_AT
+from benchplan.model import Action, Item, ItemId, Mark, Reason
 from benchplan.screens.dialogs import Dialog
 
 DOWN = "down"
@@ -123,8 +123,8 @@ async def test_an_exit_is_marked_first_and_how_it_baked_is_asked_after(first_tra
         assert moved == there.card.action
         await there.press("enter", *[DOWN] * 3, "enter", "enter")
         found = last(there)
-        assert (found.what, found.item, found.note) == (
-            "pass over", live.DONE_CHECK, "looked at later",
+        assert (found.what, found.item, found.reason) == (
+            "pass over", LOOKED_AT, Reason.LOOKED_LATER,
         )  # fmt: skip
         await there.press("enter")
         assert (last(there).what, last(there).action) == ("done", moved)
@@ -139,8 +139,8 @@ async def test_over_baked_tins_are_looked_at_and_scrapped(first_tray: Path) -> N
         await shown(there, "Type 1 to 8: tray 1 holds 8 tins.")
         await there.press("backspace", "3", "enter")
         gone = last(there)
-        assert (gone.what, gone.action and gone.action.trays, gone.amount, gone.note) == (
-            "scrapped", (1,), 3, "over-baked",
+        assert (gone.what, gone.action and gone.action.trays, gone.amount, gone.reason) == (
+            "scrapped", (1,), 3, Reason.OVER_BAKED,
         )  # fmt: skip
         await happened(there, 3)
         await shown(there, "Tray 1: Porch lemon, 5 tins")
@@ -156,25 +156,27 @@ async def test_the_landing_place_is_ticked_or_passed_over_before_a_load(first_tr
         await there.begin()
         load = await until(there, "load")
         await there.pass_time(max(0, there.card.begin_s - there.state.now_s))
-        await shown(there, "[!] Landing place on the stand")
+        await shown(there, "[!] A stand place is free")
         await there.press("enter")
         assert last(there).action != load
+        await shown(there, "First: Oven thermometer shows the set temperature. Space ticks")
+        await there.press("space", "enter")
         await shown(
-            there, f"First: {live.LANDING_CHECK}. Space ticks what is next; P passes it over."
+            there, "First: A stand place is free. Space ticks what is next; P passes it over."
         )
         await there.press("p", DOWN, "enter")
         found = last(there)
-        assert (found.what, found.action, found.item, found.note) == (
-            "pass over", load, live.LANDING_CHECK, "not needed here",
+        assert (found.what, found.action, found.item, found.reason) == (
+            "pass over", load, Item(ItemId.LANDING_FREE), Reason.NOT_NEEDED,
         )  # fmt: skip
-        await shown(there, "[-] Landing place on the stand")
+        await shown(there, "[-] A stand place is free")
         await there.press("enter")
         assert (last(there).what, last(there).action) == ("done", load)
         await shown(there, "The oven's thermometer")
         await shown(there, "The recipe bakes at ")
         before = there.session.marks
         await there.press(*"hot", "enter")
-        assert '"hot" is no temperature.' in there.text()
+        assert '"hot" is not a temperature.' in there.text()
         await there.press("escape")
         assert not asked(there)
         assert there.session.marks == before
@@ -193,22 +195,22 @@ async def test_what_is_not_dry_leaves_the_day_and_its_jar_dries_on(
         await there.begin()
         await until(there, "fill")
         await there.press("enter")
-        await shown(there, "First: Beads dry")
+        await shown(there, "beads dry: nothing clings")
         await shown(there, "P if they are not dry.")
         before = there.session.marks
         await there.press("d")
         assert not asked(there)  # how long ago is asked once it may be done
-        await shown(there, "First: Beads dry")
+        await shown(there, "beads dry: nothing clings")
         await there.press("p", "enter")  # test again: nothing is marked
         assert there.session.marks == before
         await there.press("p", DOWN, "enter")
         found = last(there)
-        assert (found.what, found.action) == ("leaves", Action("fill", (1, 2)))
+        assert (found.what, found.action) == ("wet", Action("fill", (1, 2)))
         await shown(there, "Its jar is under Jars, drying since today.")
         today = there.session.local_now().date()
     book = BenchBook.open(home)
-    assert [(jar.scent, jar.started, jar.note) for jar in book.jars()] == [
-        ("Porch lemon", today, "Failed the dry test")
+    assert [(jar.scent, jar.started, jar.failed) for jar in book.jars()] == [
+        ("Porch lemon", today, (1, found.number))
     ]
     book.close()
 
@@ -218,7 +220,7 @@ async def test_a_rehearsal_has_no_jars(first_tray: Path, home: Path) -> None:
         await there.begin()
         await until(there, "fill")
         await there.press("p", DOWN, "enter")
-        assert last(there).what == "leaves"
+        assert last(there).what == "wet"
     book = BenchBook.open(home)
     assert book.jars() == ()
     book.close()
@@ -325,8 +327,8 @@ async def test_under_the_tallest_band_the_checklist_of_an_exit_is_on_the_screen(
         there.session.tell("1 min more before: Take tray 1 out of countertop. U takes it back.")
         await shown(there, "min more")
         await shown(there, "Held since")
-        for words, _ in there.card.checklist:
-            assert words[:20] in there.text()
+        for check in there.card.checklist:
+            assert check.item.own[:20] in there.text()
 
 
 async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray: Path) -> None:

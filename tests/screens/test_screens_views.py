@@ -11,7 +11,8 @@ import pytest
 from benchplan import live
 from benchplan.clock import at
 from benchplan.keys import USUAL
-from benchplan.model import Action, Cannot, Mark, Run, Settings
+from benchplan.live import Check
+from benchplan.model import Action, Cannot, Item, Mark, Run, Settings
 from benchplan.model.words import count_words
 from benchplan.views import bench, frame, run_pages, start
 from benchplan.views.help import help_rows
@@ -93,7 +94,10 @@ def test_an_ovens_exit_counts_from_the_moment_the_bake_ends() -> None:
 
 
 def test_ticked_items_make_way_for_those_still_to_tick() -> None:
-    items = (("One", True), ("Two", True), ("Three", False), ("Four", False))
+    items = tuple(
+        Check(Item(own=words), seen=words in ("One", "Two"))
+        for words in ("One", "Two", "Three", "Four")
+    )
     assert plain(bench.checklist_rows(items, 20, 4)) == "[x] One\n[x] Two\n[ ] Three\n[ ] Four"
     assert plain(bench.checklist_rows(items, 20, 3)) == "[x] Two\n[ ] Three\n[ ] Four"
     assert plain(bench.checklist_rows(items, 20, 2)) == "[ ] Three\n[ ] Four"

@@ -7,8 +7,10 @@ from dataclasses import replace
 from example_day import day, plan
 
 from benchplan import live
+from benchplan.live import Check
 from benchplan.live.state import State
 from benchplan.model import Action, Mark
+from benchplan.model.ids import Item
 from benchplan.views import bench
 from benchplan.views.marks import back_words, mark_words
 from benchplan.views.rows import plain
@@ -100,14 +102,22 @@ def test_keys_in_words_are_the_ones_the_day_has() -> None:
 
 
 def test_a_checklist_tells_ticked_passed_over_and_what_must_be_seen_to_apart() -> None:
-    items = (("Clean", True), ("Level", True), ("Landing", False), ("Mitts", False))
-    rows = bench.checklist_rows(items, 30, 9, ("Level",), ("Landing",))
+    items = (
+        Check(Item(own="Clean"), seen=True),
+        Check(Item(own="Level"), seen=True, passed=True),
+        Check(Item(own="Landing"), required=True),
+        Check(Item(own="Mitts")),
+    )
+    rows = bench.checklist_rows(items, 30, 9)
     assert plain(rows) == "[x] Clean\n[-] Level\n[!] Landing\n[ ] Mitts"
 
 
 def test_what_was_passed_over_is_on_the_card_it_belongs_to() -> None:
-    state = at(0, mark("pass over", 0, ON, item="Extinguisher at hand, way out clear", note="x"))
-    assert state.cards[0].passed == ("Extinguisher at hand, way out clear",)
+    state = at(
+        0, mark("pass over", 0, ON, item=Item(own="Extinguisher at hand, way out clear"), note="x")
+    )
+    passed = [each.item.own for each in state.cards[0].checklist if each.passed]
+    assert passed == ["Extinguisher at hand, way out clear"]
     assert "[-] Extinguisher at hand" in plain(card_of(state).tail)
 
 
@@ -127,7 +137,7 @@ def test_people_are_called_by_their_names_where_there_are_several() -> None:
 
 
 def test_a_mark_taken_back_is_said_by_what_it_was() -> None:
-    done, tick = mark("done", 5, ON), mark("tick", 5, ON, item="Mitts on")
+    done, tick = mark("done", 5, ON), mark("tick", 5, ON, item=Item(own="Mitts on"))
     held, gone = mark("hold", 5), mark("scrapped", 5, UNLOAD, amount=2.0, note="dropped")
     assert [back_words(DAY, PLAN, each) for each in (done, tick, held, gone)] == [
         "Switch countertop on",

@@ -1,0 +1,143 @@
+"""What is asked and answered around an action that somebody says is done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from benchplan.carrying import safety
+from benchplan.carrying.mishaps import bench_of
+from benchplan.carrying.safety import LOOKED_AT
+from benchplan.model import Item, ItemId, MarkKind, Reason
+from benchplan.model.run_words import item_words
+from benchplan.model.words import tray_words, whole_number
+from benchplan.views import asking
+from benchplan.views.bench import action_said
+from benchplan.views.marks import span
+
+if TYPE_CHECKING:
+    from benchplan.carrying.carrier import Carrier
+    from benchplan.carrying.mishaps import Bench
+    from benchplan.carrying.session import Session
+    from benchplan.live import Unready
+    from benchplan.model import Action
+
+NOT_DRY = "if the beads are not dry, test again, or type wet to remove their trays from today."
+
+
+class Marking:
+    """Marks actions done; ``_question`` takes the next word where one was asked."""
+
+    def __init__(self, session: Session, carrier: Carrier) -> None:
+        self._session, self._carrier = session, carrier
+        self._question: Callable[[str], list[str]] | None = None
+
+    def _mark_done(
+        self, action: Action, person: int, happened_s: int, reason: Reason | None = None
+    ) -> list[str]:
+        """Mark an action done, on the card or not, if nothing must come before it."""
+        bench = bench_of(self._session, person)
+        if bench is not None and action.what != "unload":
+            if self._held():
+                return ["It is held. Type on first, to go on."]
+            if first := safety.unseen(bench, action):
+                if action != bench.action:
+                    return self._ask_seen(action, person, happened_s, first[0])
+                dry = first[0].id is ItemId.BEADS_DRY
+                cure = NOT_DRY if dry else "skip WHY passes it over."
+                return [f"First: {item_words(first[0])}. tick ticks it; {cure}"]
+            if (unseen := safety.not_looked_at(bench, action.trays)) is not None:
+                return self._ask_how_baked(unseen, person)
+            if reason is None and (found := safety.unready(bench, action, happened_s)):
+                return self._ask_too_soon(bench, found, action, happened_s)
+        marked = self._carrier.done(action, person, happened_s, reason)
+        what, marks = action_said(self._session.plan, action), self._session.marks
+        late = marks[-1].entered_s - happened_s if marks else 0
+        ago = f" {span(late)} ago" if late >= 60 else ""
+        said = self._told(f"Marked done{ago}: {what}." if marked else "", also=marked)
+        return said + self._after_an_exit(action, person) if marked else said
+
+    def _after_an_exit(self, action: Action, person: int) -> list[str]:
+        """Ask why a tray came out early, if it did, and how it is baked."""
+        bench = bench_of(self._session, person)
+        if action.what != "unload" or bench is None:
+            return []
+        found = safety.early_exit(bench, action)
+        if found is None:
+            looked = safety.not_looked_at(bench, action.trays) is None
+            return [] if looked else self._ask_how_baked(action, person)
+
+        def take(reason: Reason) -> list[str]:
+            self._carrier.add(safety.why_early(bench, action, reason))
+            return [*self._told(""), *self._after_an_exit(action, person)]
+
+        return self._ask_why(bench, found, take, "back undoes the mark; under 2 puts it back in.")
+
+    def _ask_too_soon(
+        self, bench: Bench, found: Unready, action: Action, happened_s: int
+    ) -> list[str]:
+        """Ask why something was done before its time, if it was."""
+
+        def take(reason: Reason) -> list[str]:
+            return self._mark_done(action, bench.person, happened_s, reason)
+
+        return self._ask_why(bench, found, take, "no: nothing is marked.")
+
+    def _ask_why(
+        self, bench: Bench, found: Unready, then: Callable[[Reason], list[str]], otherwise: str
+    ) -> list[str]:
+        reasons = asking.reasons_of(found)
+
+        def take(word: str) -> list[str]:
+            number = whole_number(word) or 0
+            if not 1 <= number <= len(reasons):
+                return ["Nothing marked."]
+            return then(reasons[number - 1][1])
+
+        self._question = take
+        said = " ".join(f"{at}: {words}." for at, (words, _) in enumerate(reasons, 1))
+        about = asking.unready_words(bench.day, found, bench.state.now_s)
+        return [f"{about} Why was it done? {said} {otherwise}"]
+
+    def _ask_seen(self, action: Action, person: int, happened_s: int, item: Item) -> list[str]:
+        """Ask about an item that must be seen to before what is on no card is marked."""
+
+        def take(word: str) -> list[str]:
+            if word not in ("1", "yes"):
+                return ["Nothing marked."]
+            if not self._carrier.tick(action, person, item):
+                return self._told("")
+            return [f"Ticked: {said}.", *self._mark_done(action, person, happened_s)]
+
+        said = item_words(item)
+        self._question = take
+        return [f"First: {said}. yes: it is so. no: nothing is marked."]
+
+    def _ask_how_baked(self, out: Action, person: int) -> list[str]:
+        """Ask how what is out is baked; what went wrong has its own words."""
+
+        def take(word: str) -> list[str]:
+            if word in ("1", "yes"):
+                self._carrier.tick(out, person, LOOKED_AT)
+                return self._told(f"Ticked: {item_words(LOOKED_AT)}.")
+            if word != "2":
+                return ["Nothing marked."]
+            self._carrier.mark(
+                MarkKind.PASS_OVER, out, person, item=LOOKED_AT, reason=Reason.LOOKED_LATER
+            )
+            return self._told(f"Passed over: {item_words(LOOKED_AT)}.")
+
+        self._question = take
+        return [
+            f"How is {tray_words(out.trays)}? 1: no loose beads. 2: looked at later. "
+            "under 2 puts it back in for two minutes; scrap 2 of 3 WHY scraps two tins of tray 3."
+        ]
+
+    def _held(self) -> bool:
+        state = self._session.state()
+        return state is not None and state.held_s is not None
+
+    def _told(self, usual: str, also: bool = False) -> list[str]:
+        """Return what the session has to say, or else the usual answer; ``also``: after it."""
+        said, self._session.message = self._session.message.splitlines(), ""
+        return said if not usual or (said and not also) else [usual, *said]
