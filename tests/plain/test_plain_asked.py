@@ -73,7 +73,7 @@ def test_values_past_a_limit_are_confirmed_once(tmp_path: Path) -> None:
     assert "Not started. Change the values in the plan file." in person.heard
     assert not settings().exists()
     person, session = told(path, START, (1, "yes"), (1, "end"), (1, "yes"))
-    asked = person.after("start begins the day")
+    asked = person.after("start begins the re")
     assert any("bakes at 214 °C" in line for line in asked)
     assert any("cools for 0 s" in line for line in asked)
     assert "The run is on." in person.heard
