@@ -32,6 +32,7 @@ from benchplan.scheduling import (
 
 LOOKS_OF_FEW = 150  # times the square of the trays: what a day of a few trays is looked at
 FEWER_LOOKS = 1.25  # the power of the trays that a larger day's looks are divided by
+FEW_TRAYS = 12
 LEAST_LOOKS = 16
 
 
@@ -138,22 +139,24 @@ def default_stop(day: Day) -> Iterations:
     """Return a stop rule of one or two seconds for a day whose finish is not proven to be the
     earliest before.
     """
-    return _looks(day, 6000, 12)
+    return _looks(day, 6000, 60000)
 
 
 def quick_stop(day: Day) -> Iterations:
     """Return a stop rule for plans that are made by the dozen, to compare days with each other."""
-    return _looks(day, 1500, 5)
+    return _looks(day, 1500, 7500)
 
 
-def _looks(day: Day, most: int, up_to: int) -> Iterations:
-    """Allow ``most`` looks up to so many trays, and by nothing but their number fewer beyond.
+def _looks(day: Day, most: int, shared: int) -> Iterations:
+    """Allow ``most`` looks up to ``FEW_TRAYS``, and by nothing but the day's size fewer beyond.
 
-    A look costs as much as there are trays. Few trays have few orders and need few looks; all the
-    looks at a large day take no longer than those at a smaller one.
+    A look costs as much as there are trays, and the fuller they are the more: ``shared`` looks are
+    shared out among sixes of tins. Few trays have few orders and need few looks; all the looks at a
+    large day take no longer than those at a smaller one.
     """
     trays = about_trays(day)
-    share = most * (up_to / trays) ** FEWER_LOOKS
+    share = most * (FEW_TRAYS / trays) ** FEWER_LOOKS
+    share = min(share, shared / max(1, day.tins_wanted // 6))
     return Iterations(max(LEAST_LOOKS, min(most, LOOKS_OF_FEW * trays**2, int(share))))
 
 
