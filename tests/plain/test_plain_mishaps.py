@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -13,6 +14,7 @@ from benchplan.carrying import safety
 from benchplan.model import Action, Item, ItemId, Mark
 from benchplan.model.ids import MarkKind
 from benchplan.model.words import tray_words
+from benchplan.papers.plan_json import plan_from_dict
 from benchplan.plain.mishaps import MISHAPS, Bench, mishap
 from benchplan.views.marks import mark_words
 
@@ -176,17 +178,19 @@ def test_an_only_oven_that_fails_says_that_its_trays_leave_the_day() -> None:
 @pytest.mark.parametrize("broken", ["countertop", "kitchen"])  # only the second takes wide pans
 def test_an_oven_that_fails_says_which_trays_go_elsewhere_or_leave(broken: str) -> None:
     person, session = told(SAMPLES / "two_ovens.toml", (0, "start"), (5, f"broken {broken}"))
-    before, plan = session.base_plan, session.good_plan()
-    assert before is not None
+    plan = session.good_plan()
+    assert session.run is not None
     assert plan is not None
+    before = plan_from_dict(json.loads(session.run.plan_text))  # as the run began
     was = {tray: load.oven for load in before.loads for tray in load.trays}
     now = {tray: load.oven for load in plan.loads for tray in load.trays}
     wanted = [f"{broken} is out of the day."]
     if moved := tuple(sorted(tray for tray, oven in now.items() if oven != was[tray])):
-        wanted.append(f"Into kitchen: {tray_words(moved)}.")
+        (other,) = {"countertop", "kitchen"} - {broken}
+        wanted.append(f"Into {other}: {tray_words(moved)}.")
     if gone := tuple(sorted(set(was) - set(now))):
         wanted.append(f"Leaves the day: {tray_words(gone)}.")
-    assert len(wanted) == 2
+    assert len(wanted) > 1
     assert " ".join(wanted) in person.heard
 
 
