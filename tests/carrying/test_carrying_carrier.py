@@ -18,6 +18,7 @@ from benchplan.errors import BenchplanError, Problem
 from benchplan.files import read_plan
 from benchplan.live import Hot
 from benchplan.model import Action, Mark, standing
+from benchplan.model.ids import Item
 from benchplan.model.run import ACTIONS
 from benchplan.model.stop import Stop
 
@@ -95,7 +96,11 @@ def test_what_the_book_refuses_is_held_by_nobody(monkeypatch: pytest.MonkeyPatch
 
 def test_marks_are_taken_back_from_the_last_and_planned_once() -> None:
     carrier, session, clock, later = begun()
-    for mark in (carrier.done(ON, 1), carrier.tick(FILL, 1, "Rims clean"), carrier.done(FILL, 1)):
+    for mark in (
+        carrier.done(ON, 1),
+        carrier.tick(FILL, 1, Item(own="Rims clean")),
+        carrier.done(FILL, 1),
+    ):
         clock.move(60)
         assert mark
     later.work()
@@ -146,10 +151,10 @@ def test_a_run_is_gone_on_with_where_its_marks_left_it() -> None:
 def test_a_tick_plans_nothing_anew_and_leaves_the_plan_on_its_way_good() -> None:
     carrier, session, _, later = begun()
     plan = session.plan
-    assert carrier.tick(FILL, 1, "Beads level")
+    assert carrier.tick(FILL, 1, Item(own="Beads level"))
     assert not later.waiting
     assert carrier.done(ON, 1)
-    assert carrier.tick(FILL, 1, "Rims clean")
+    assert carrier.tick(FILL, 1, Item(own="Rims clean"))
     later.work()
     assert session.plan is not plan
     assert session.plan is session.marked_plan

@@ -10,7 +10,8 @@ import pytest
 from benchplan import planner
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.endings import LEGAL, rest_path, run_state
-from benchplan.carrying.mishaps import bench_of, not_dry
+from benchplan.carrying.mishaps import bench_of
+from benchplan.carrying.safety import wet
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.files import read_plan
@@ -263,9 +264,9 @@ def test_a_jar_that_dries_on_is_off_the_list_when_that_is_taken_back(tmp_path: P
     day.carrier.book.add_jar("Porch lemon", today, "mine")
     bench = bench_of(day.session)
     assert bench is not None
-    wet = not_dry(bench, "Porch lemon")
-    assert isinstance(wet, Mark)
-    assert day.carrier.add(wet)
+    failed = wet(bench, "Porch lemon")
+    assert isinstance(failed, Mark)
+    assert day.carrier.add(failed)
     assert "Its jar is under Jars" in day.session.message
     assert jars(day) == [("Porch lemon", "mine"), ("Porch lemon", "Failed the dry test")]
     assert day.carrier.take_back() == 1

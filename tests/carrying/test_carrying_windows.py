@@ -17,6 +17,7 @@ from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import PlanFile, read_plan
 from benchplan.model import Action, Cannot, Plan, Settings
+from benchplan.model.ids import Item
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 ON = Action("preheat", (), "countertop")
@@ -85,7 +86,7 @@ def test_a_second_window_follows_and_marks_nothing(bench: Bench) -> None:
     two.look_for_marks()
     assert theirs.marks == ours.marks
     assert theirs.state() == ours.state()
-    one.tick(SET, 1, "Rims clean")
+    one.tick(SET, 1, Item(own="Rims clean"))
     one.take_back(2)
     two.look_for_marks()
     assert theirs.marks == ours.marks
