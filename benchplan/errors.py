@@ -48,5 +48,7 @@ def printable(text: str, kept: str = "\n\u00a0\u202f") -> str:
     """
     if text.isprintable():
         return text
+    if "\n" in kept and "\n" in text:  # line by line: nearly all of them are printable, and quick
+        return "\n".join(printable(line, kept) for line in text.split("\n"))
     text = text.replace("\t", " ")
     return "".join(each if each.isprintable() or each in kept else "?" for each in text)

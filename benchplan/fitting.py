@@ -44,8 +44,9 @@ def fit_day(day: Day, known_fits: KnownFits | None = None) -> tuple[Fit, ...]:
             fit = _tins_on_pan(day, tin, pan, known)
             own = day.pans[pan].tins.get(tin)
             if own is not None:
-                problems += _refused(day, fit, own)
-                fit = _as_maker_says(day, fit, own)
+                refused = _refused(day, fit, own)
+                problems += refused
+                fit = fit if refused else _as_maker_says(day, fit, own)
             fits.append(fit)
     for pan in day.pans:
         for oven in day.ovens:

@@ -5,6 +5,7 @@ A plan is a function of the day, the stop rule, the seed and the known fits.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
@@ -14,7 +15,7 @@ from benchplan.errors import BenchplanError, Problem
 from benchplan.fitting import KnownFits, fit_day
 from benchplan.model import Cannot, Day, Fit, Mark, Plan, Tray
 from benchplan.model.run import NOTED, known_part, moving
-from benchplan.model.stop import Iterations, Stop
+from benchplan.model.stop import Iterations, Stop, go_on, never
 from benchplan.model.words import count_words, tray_words
 from benchplan.scheduling import (
     Capacities,
@@ -28,6 +29,11 @@ from benchplan.scheduling import (
     rebuilt,
     scheduled,
 )
+
+LOOKS_OF_FEW = 150  # times the square of the trays: what a day of a few trays is looked at
+FEWER_LOOKS = 1.25  # the power of the trays that a larger day's looks are divided by
+FEW_TRAYS = 12
+LEAST_LOOKS = 16
 
 
 def resolved(day: Day) -> Day:
@@ -69,6 +75,20 @@ def check_day(day: Day, fits: tuple[Fit, ...] | None = None) -> tuple[str, ...]:
     if not reasons:
         _check_queue(shop)
     return reasons
+
+
+def check_asked(day: Day) -> None:
+    """Raise ``BenchplanError`` for what no search for more tins could make possible.
+
+    That is an own number above what is proven to be the most, and trays of ``[[trays]]`` with more
+    tins than ordered or than can stand on any of their pans.
+    """
+    fits = fit_day(day)
+    _check_asked(day)
+    most = tuple(replace(fit, count=fit.most_possible or fit.count) for fit in fits)
+    shop = shop_of(resolved(day), most)
+    if not impossible(shop):
+        _check_queue(shop)
 
 
 def _check_asked(day: Day) -> None:
@@ -115,22 +135,57 @@ def _check_queue(shop: Shop) -> None:
         raise BenchplanError(*problems)
 
 
-def default_stop(day: Day) -> Stop:
-    """Return a stop rule of one or two seconds, up to 60 trays, for a day whose finish is not
-    proven to be the earliest before.
+def default_stop(day: Day) -> Iterations:
+    """Return a stop rule of one or two seconds for a day whose finish is not proven to be the
+    earliest before.
     """
-    return _looks(day, 60000, 250, 6000)
+    return _looks(day, 6000, 60000)
 
 
-def quick_stop(day: Day) -> Stop:
+def quick_stop(day: Day) -> Iterations:
     """Return a stop rule for plans that are made by the dozen, to compare days with each other."""
-    return _looks(day, 7500, 30, 1500)
+    return _looks(day, 1500, 7500)
 
 
-def _looks(day: Day, shared: int, least: int, most: int) -> Stop:
-    """Share looks out among the trays: each costs about as much as there are trays."""
-    trays = max(1, day.tins_wanted // 6)
-    return Iterations(max(least, min(most, shared // trays)))
+def _looks(day: Day, most: int, shared: int) -> Iterations:
+    """Allow ``most`` looks up to ``FEW_TRAYS``, and by nothing but the day's size fewer beyond.
+
+    A look costs as much as there are trays, and the fuller they are the more: ``shared`` looks are
+    shared out among sixes of tins. Few trays have few orders and need few looks; all the looks at a
+    large day take no longer than those at a smaller one.
+    """
+    trays = about_trays(day)
+    share = most * (FEW_TRAYS / trays) ** FEWER_LOOKS
+    share = min(share, shared / max(1, day.tins_wanted // 6))
+    return Iterations(max(LEAST_LOOKS, min(most, LOOKS_OF_FEW * trays**2, int(share))))
+
+
+def about_trays(day: Day) -> int:
+    """Return about how many trays the day makes at least, without laying out a pan."""
+    left: Counter[tuple[str, str]] = Counter()
+    for order in day.orders:
+        left["" if day.mix_scents else order.scent, order.recipe] += order.tins
+    for tray in day.queue:
+        for scent in tray.scents:
+            left["" if day.mix_scents else scent, tray.recipe] -= 1
+    most = {recipe: _most_on_a_pan(day, recipe) for _, recipe in left}
+    trays = sum(-(-tins // most[recipe]) for (_, recipe), tins in left.items() if tins > 0)
+    return max(1, trays + len(day.queue))
+
+
+def _most_on_a_pan(day: Day, name: str) -> int:
+    """Return about how many tins of a recipe stand on its roomiest pan: what its area allows."""
+    recipe = day.recipes[name]
+    tin = day.tins[recipe.tin]
+    counts = [1]
+    for pan in (day.pans[recipe.pan],) if recipe.pan else day.pans.values():
+        apart = tin.diameter_mm + pan.gap_mm
+        wide, deep = (side - 2 * pan.edge_mm + pan.gap_mm for side in pan.inside_mm)
+        room = int(wide * deep / apart**2) if min(wide, deep) >= apart else 0
+        counts.append(pan.tins.get(recipe.tin, room))
+    caps = [oven.most_tins for oven in day.ovens.values() if oven.most_tins is not None]
+    most = max(counts) if len(caps) < len(day.ovens) else min(max(counts), max(caps))
+    return max(1, most)
 
 
 def plan_day(
@@ -159,12 +214,14 @@ def plan_day(
     return _plan(shop, found, used, given(shop, jobs, until=found.finish_s), any_trays(shop))
 
 
-def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
+def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop = never) -> Plan:
     """Return the plan that follows from what was marked by ``now_s``; trays and numbers stay.
 
     ``plan`` is the one that was followed until now: its order says what people are at. The bounds
-    stay those of the plan before the run: they speak of the whole day.
+    stay those of the plan before the run: they speak of the whole day. Raises ``Stopped`` once
+    ``stop`` says so.
     """
+    go_on(stop)
     marked = live.as_marked(day, plan, marks)
     plan = marked.plan
     if marked.news.ending == "abort":
@@ -172,7 +229,7 @@ def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Plan:
     if not plan.loads:
         return replace(plan, finish_s=now_s)
     shop = shop_of(resolved(marked.day), plan.fits)
-    found = rebuilt(shop, plan, live.past(day, plan, marks, now_s))
+    found = rebuilt(shop, plan, live.past(day, plan, marks, now_s), stop)
     return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)
 
 
@@ -181,12 +238,14 @@ def follow(
     base: Plan,
     marks: tuple[Mark, ...],
     trail: Mapping[tuple[int, ...], Plan] | None = None,
+    stop: Stop = never,
 ) -> Plan:
     """Return the plan that a whole run came to with its last mark: ``replan`` from mark to mark.
 
     It depends on nothing but the first plan and the marks, so going on after a crash shows what was
     shown before. ``trail`` holds plans that followed so far, by ``moving`` of the marks until then:
-    the longest part of them that is known need not be planned again.
+    the longest part of them that is known need not be planned again. Raises ``Stopped`` as
+    ``replan`` does.
     """
     numbers = moving(marks)
     known = trail or {}
@@ -198,7 +257,7 @@ def follow(
             continue
         passed += 1
         if passed > len(longest):
-            plan = replan(day, plan, marks[:count], mark.entered_s)
+            plan = replan(day, plan, marks[:count], mark.entered_s, stop)
     return plan
 
 

@@ -8,7 +8,15 @@ from hypothesis import HealthCheck, settings
 from benchplan import planner
 from benchplan.model.stop import Iterations
 
-settings.register_profile("bench", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# The suite's examples are the same on every machine; tests/bench/hunt_bench.py looks for others.
+settings.register_profile(
+    "bench",
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+    derandomize=True,
+    database=None,
+)
+settings.register_profile("hunt", settings.get_profile("bench"), derandomize=False)
 settings.load_profile("bench")
 
 

@@ -34,6 +34,14 @@ from benchplan.model.words import count_words
 T = TypeVar("T")
 
 
+class BegunAlreadyError(BenchplanError):
+    """A real run of the file that has not ended is in the book: ``run``."""
+
+    def __init__(self, run: Run) -> None:
+        super().__init__(Problem("This day was begun already.", "Resume that run."))
+        self.run = run
+
+
 class BenchBook:
     """The open book. ``notice`` is a sentence for people where opening it had something to say.
 
@@ -149,11 +157,15 @@ class BenchBook:
     ) -> Run:
         """Begin a run and return it with its number; ``file`` "" for a day without a file.
 
-        ``token`` holds it from the first moment, as ``hold`` would.
+        ``token`` holds it from the first moment, as ``hold`` would. Then a real run of a file that
+        has one already is not begun: raises ``BegunAlreadyError``.
         """
         begun, key = start.astimezone(UTC), file_key(file)
         self._show(token)
         with self._change() as book:
+            other = self.open_run(file) if token and key and not rehearsal else None
+            if other is not None:
+                raise BegunAlreadyError(other)
             number = book.execute(
                 "INSERT INTO runs (name, file, start, day_text, plan_text, rehearsal, speed, state,"
                 " holder) VALUES (?, ?, ?, ?, ?, ?, ?, 'running', ?)",

@@ -36,9 +36,10 @@ class Carrier:
         self._session = session
         self._start = start
         self._book: BenchBook | None = None
-        self._follows_because = following.FOLLOWS  # why this window does not carry its run
+        self._follows_because = ""  # why this window does not carry its run
         self._state_owed = False  # the book does not say yet how the run stands
         self._token = os.urandom(8).hex()  # this window's, in the book
+        self._alone = False  # whether the run that this window follows is carried by nobody now
         self.replanning = Replanning(session, start, self._complete_or_not)
 
     @property
@@ -118,6 +119,8 @@ class Carrier:
         session = self._session
         if session.run is not None or session.day is not asked:
             return
+        from benchplan.book import BegunAlreadyError
+
         plan, day_text, plan_text = answer
         if isinstance(plan, Cannot):
             session.tell("Begun at this moment the day cannot be done. " + " ".join(plan.reasons))
@@ -133,8 +136,12 @@ class Carrier:
                 speed=session.speed,
                 token=self._token,
             )
+        except BegunAlreadyError as found:
+            session.offer = (found.run, self.book.marks(found.run))
+            session.tell(following.BEGUN)
+            return
         except BenchplanError as error:
-            session.tell(f"The run cannot begin: {error}")
+            session.tell(f"Can't start the run: {error}")
             return
         session.message = ""
         self.replanning.begin()
@@ -143,18 +150,18 @@ class Carrier:
     def go_on(self, run: Run, marks: tuple[Mark, ...]) -> None:
         """Take up a run from the book where its marks left it; follow it where another window
         that is still open carries it."""
-        session, self._follows_because = self._session, following.FOLLOWS
+        session, self._follows_because = self._session, ""
         try:
             follows = self.book.held_elsewhere(run, self._token)
             if not follows:
                 try:
                     self.book.hold(run, self._token)
                 except BenchplanError as error:  # what is hot can be seen all the same
-                    follows = True
+                    follows = self._alone = True
                     self._follows_because = f"{error} {following.ONLY_SHOWN}"
             marks = (*marks, *following.see(self.book, run, marks).new)
         except BenchplanError as error:
-            session.tell(f"The run cannot be gone on with: {error}")
+            session.tell(f"Can't resume the run: {error}")
             return
 
         path = session.path
@@ -177,12 +184,22 @@ class Carrier:
     # --- two windows on one run -------------------------------------------------------------
 
     def look_for_marks(self) -> None:
-        """See what another window did to the run on show; cheap, for every tick."""
+        """See what another window did to the run on show, and whether it is open; it is cheap."""
         try:
             if self._session.run is not None and self.book.changed_elsewhere():
                 self._catch_up()
+            self._look_for_carrier()
         except BenchplanError as error:
             self._session.tell(str(error))
+
+    def _look_for_carrier(self) -> None:
+        """Say once when the window that carries the run is closed, or its program has died."""
+        run = self._session.run
+        before, self._alone = self._alone, False
+        if run is not None and self._session.following:
+            self._alone = not self.book.held_elsewhere(run, self._token)
+        if self._alone and not before:
+            self._session.tell(self._follows())
 
     def take_over(self) -> bool:
         """Carry the run that another window carries; say whether this one does now."""
@@ -198,13 +215,14 @@ class Carrier:
             session.tell(str(error))
         if session.run is None or session.following:
             return False
-        self._follows_because = following.FOLLOWS
+        self._follows_because = ""
         session.tell(following.TAKES)
         self._complete_or_not()
         return True
 
-    def _follows(self, words: str) -> str:
-        """Return words of ``following`` with what takes a run over here."""
+    def _follows(self, words: str = "") -> str:
+        """Return words of ``following`` with what takes a run over here; by default who has it."""
+        words = words or (following.CLOSED if self._alone else following.FOLLOWS)
         return words.format(key=self._session.key("take_over"))
 
     def _catch_up(self) -> None:
@@ -370,7 +388,7 @@ class Carrier:
         session = self._session
         try:
             if self.book.held_elsewhere(run, self._token):
-                told = following.FOLLOWS if session.run else following.END_THERE
+                told = "" if session.run else following.END_THERE
                 session.tell(self._follows(told))
                 return
             self.book.hold(run, self._token)

@@ -1,4 +1,4 @@
-"""How a run stands and how it ends, in the words of the batch standard, and what it leaves over."""
+"""How a run stands, how it ends, in the words of the batch standard, and what is still to make."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ LEGAL = {
 The batch standard's example of a state transition diagram (ANSI/ISA-88.01, procedural states), from
 memory; there stopping is a state of its own that ends in stopped.
 """
-HEAD = "# What run {number} left over, as benchplan writes it.\n"
+HEAD = "# What run {number} did not make, as benchplan writes it.\n"
 REFUSED = {
     MarkKind.HOLD: "Nothing can be held: the run is {state}.",
     MarkKind.GO_ON: "Nothing is held: the run is {state}.",
@@ -70,7 +70,7 @@ def refused(session: Session, what: MarkKind) -> str:
 
 
 def left_over(session: Session) -> str:
-    """Write what a run left over into a plan file of its own, and say so; nothing left: no words.
+    """Write what a run did not make into a plan file of its own, and say so; often nothing.
 
     A rehearsal writes nothing, nor does a run of a sample day. It is never written over a file of
     another run, or a maker's own.
@@ -83,14 +83,14 @@ def left_over(session: Session) -> str:
     tins = count_words(sum(order.tins for order in orders), "tin")
     writes = "writes them into a plan file for another day"
     if session.rehearsal:
-        return f"Left over: {tins}. A real run {writes}."
+        return f"Still to make: {tins}. A real run {writes}."
     if path is None:
-        return f"Left over: {tins}. A run of a plan file of your own {writes}."
+        return f"Still to make: {tins}. A run of a plan file of your own {writes}."
     try:
         write_file(path, _text(session, orders), HEAD.format(number=session.run.number))
     except BenchplanError as error:
-        return f"Left over: {tins}. {error}"
-    return f"Left over: {tins}. They stand in {path.name} for another day."
+        return f"Still to make: {tins}. {error}"
+    return f"Still to make: {tins}. They are in {path.name} for another day."
 
 
 def left_over_no_more(session: Session) -> str:
@@ -121,7 +121,7 @@ def left_over_no_more(session: Session) -> str:
 
 
 def _orders(session: Session, marks: tuple[Mark, ...]) -> tuple[Order, ...]:
-    """Return what a run with some marks leaves over, as orders."""
+    """Return what a run with some marks does not make, as orders."""
     from benchplan import live
 
     day, plan = session.day, session.base_plan
@@ -139,7 +139,7 @@ def _own_path(session: Session) -> Path | None:
 
 
 def _text(session: Session, orders: tuple[Order, ...]) -> str:
-    """Return the plan file of what the run on show left over."""
+    """Return the plan file of what the run on show did not make."""
     from benchplan import files
 
     day = session.file_day()

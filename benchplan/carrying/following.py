@@ -16,13 +16,14 @@ if TYPE_CHECKING:
     from benchplan.carrying.session import Session
     from benchplan.model import Mark, Run
 
-FOLLOWS = "Another window carries this run. {key} takes it over."
-TAKEN = "Another window has taken this run over. {key} takes it back."
-CLOSED = "The window that carried this run was closed. {key} takes it over."
-ONLY_SHOWN = "The run is shown; nothing can be marked here. {key} tries again."
-TAKES = "This window carries the run now."
+FOLLOWS = "Another window controls this run. Take over here: {key}."
+TAKEN = "Another window has taken over this run. Take it back: {key}."
+CLOSED = "Nobody controls this run: its window has closed. Take over here: {key}."
+ONLY_SHOWN = "The run is shown, but nothing can be marked here. Try again: {key}."
+TAKES = "This window controls the run now."
 ENDED = "The run was ended in another window."
-END_THERE = "Another window carries this run. End it there, or go on with it here first."
+END_THERE = "Another window controls this run. End it there, or resume it here first."
+BEGUN = "This day was started in another window already. Nothing was started here."
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +43,7 @@ def see(book: BenchBook, run: Run, marks: tuple[Mark, ...]) -> Seen:
 
 def said(seen: Seen, token: str, following: bool) -> str:
     """Say what a window has to say of who carries its run; nothing where that is as it was."""
-    if seen.holder == token:
-        return ""
-    if not seen.holder:
-        return CLOSED
-    return "" if following else TAKEN
+    return TAKEN if seen.holder not in ("", token) and not following else ""
 
 
 def catch_up(session: Session, book: BenchBook, token: str) -> Seen | None:

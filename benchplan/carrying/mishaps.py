@@ -13,7 +13,7 @@ from benchplan import live, units
 from benchplan.model import Action, Day, Item, Mark, MarkKind, Plan, Reason, standing
 from benchplan.model.ids import NO_ITEM
 from benchplan.model.kit import HOT_BAKE_C
-from benchplan.model.words import count_words, either_words, tray_words
+from benchplan.model.words import action_words, count_words, either_words, tray_words
 from benchplan.views.marks import mark_words
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ FAR_K = 60.0  # no oven is so far from its set heat when somebody reads what it 
 SHOWN = {"C": "158 C", "F": "316 F"}
 MOST_MINUTES = 24 * 60  # more of them at once is a slip of the hand
 SAY_WHY = "Say why: the record keeps it."
+GONE = "{what}: this is not to be done any more, so nothing was marked."
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +40,12 @@ class Bench:
     marks: tuple[Mark, ...]
     card: Card | None
     person: int
+    meant: Action | None = None  # on the card when a question was opened; another may be there now
 
     @property
     def action(self) -> Action | None:
         """The action on the card that is meant."""
-        return self.card.action if self.card else None
+        return self.meant or (self.card.action if self.card else None)
 
     def looked_up(self) -> tuple[Index, Progress]:
         """Return every lookup into the run, and how far it has come."""
@@ -51,15 +53,24 @@ class Bench:
         return found, live.progress(found, self.marks, self.state.now_s)
 
 
-def bench_of(session: Session, person: int | None = None) -> Bench | None:
+def bench_of(
+    session: Session, person: int | None = None, meant: Action | None = None
+) -> Bench | None:
     """Return the bench as it is now, by default with the card due first; None without a run
-    that goes on."""
+    that goes on. ``meant`` is the action that a question was about when it was opened."""
     day, plan, state = session.day, session.good_plan(), session.state()
     if day is None or plan is None or state is None or state.complete:
         return None
     who = state.focus if person is None else person
     card = next((each for each in state.cards if each.person == who and each.action), None)
-    return Bench(day, plan, state, session.marks, card, who)
+    if meant is not None:
+        card = next((each for each in state.cards if each.action == meant), None)
+    return Bench(day, plan, state, session.marks, card, who, meant)
+
+
+def is_open(state: State, action: Action) -> bool:
+    """Whether an action is still to be done."""
+    return action in {each.action for each in state.cards} | {each.action for each in state.coming}
 
 
 def bare(bench: Bench, what: MarkKind) -> Mark:
@@ -92,6 +103,8 @@ def filled(bench: Bench, count: int | None) -> Found:
     action = bench.action
     if action is None or action.what != "fill":
         return "No tray is being filled."
+    if not is_open(bench.state, action):
+        return GONE.format(what=action_words(action))
     most = bench.plan.tray(action.trays[0]).tins - 1
     if count is None or count > most:
         return f"Of this tray 0 to {most} tins can be filled so far."

@@ -53,6 +53,7 @@ class Seeing:
 
     def __init__(self) -> None:
         self._last: tuple[Moment, _Lasting, State] | None = None
+        self._overdue: dict[Action, tuple[int, int]] = {}  # when each should have begun and ended
 
     def state(self, moment: Moment) -> State:
         """Return the state by the plan of the last mark, with the newest plan's forecasts."""
@@ -62,9 +63,28 @@ class Seeing:
                 return state
         else:
             lasting = self._lasting(moment)
-        state = _state(moment, lasting)
+        state = self._dated(_state(moment, lasting))
         self._last = (moment, lasting, state)
         return state
+
+    def _dated(self, state: State) -> State:
+        """Let work that is overdue be so since it became it: a plan that a mark brings meanwhile
+        has it end later, as nothing can end in the past.
+
+        An oven's exit has a moment of its own, and no plan moves it.
+        """
+        undone = {card.action for card in state.cards} | {each.action for each in state.coming}
+        self._overdue = {each: was for each, was in self._overdue.items() if each in undone}
+        cards = []
+        for card in state.cards:
+            action = card.action
+            if action is not None and action.what != "unload" and state.held_s is None:
+                if card.end_s < state.now_s:
+                    self._overdue.setdefault(action, (card.begin_s, card.end_s))
+                begin_s, end_s = self._overdue.get(action, (card.begin_s, card.end_s))
+                card = replace(card, begin_s=begin_s, end_s=end_s)
+            cards.append(card)
+        return replace(state, cards=tuple(cards))
 
     def _lasting(self, moment: Moment) -> _Lasting:
         index = self._index(moment)

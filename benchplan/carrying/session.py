@@ -264,7 +264,7 @@ class Session:
         self.offer, self.own_day = None, self.own_day or self.day
         self.run, self.plan, self.base_plan, self.marks = run, plan, plan, marks
         self.day = self._mine(day)
-        self.marked_plan, self.following = plan, following
+        self.marked_plan, self.following, self._seeing = plan, following, None
         self.on_change()
 
     def marked(self, mark: Mark) -> None:

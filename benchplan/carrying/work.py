@@ -1,7 +1,8 @@
 """What a run needs worked out beside the bench: its plan when it begins, and after every mark.
 
-Each function takes a stop rule last, so that whoever runs it beside the bench can call it off. The
-rooms that do the work are imported here, where it is done: a first screen does not wait for them.
+Each function takes a stop rule last, so that whoever runs it beside the bench can call it off: what
+would take long then raises ``Stopped``. The rooms that do the work are imported here, where it is
+done: a first screen does not wait for them.
 """
 
 from __future__ import annotations
@@ -18,11 +19,17 @@ if TYPE_CHECKING:
 
 
 def plan(day: Day, fits: KnownFits, stop: Stop) -> Plan | Cannot:
-    """Plan a day as the shell does: the same numbers everywhere. A cancelled search ends early."""
+    """Plan a day as the shell does: the same numbers everywhere."""
     from benchplan import planner
+    from benchplan.model.stop import go_on
 
     enough = planner.default_stop(day)
-    return planner.plan_day(day, lambda: stop() or enough(), known_fits=fits)
+
+    def called_off_or_enough() -> bool:
+        go_on(stop)
+        return enough()
+
+    return planner.plan_day(day, called_off_or_enough, known_fits=fits)
 
 
 def begun(
@@ -58,7 +65,7 @@ def replan(day: Day, shown: Plan, marks: tuple[Mark, ...], now_s: int, stop: Sto
     """Return the plan that follows the marks, going on from the one that is shown."""
     from benchplan import planner
 
-    return planner.replan(day, shown, marks, now_s)
+    return planner.replan(day, shown, marks, now_s, stop)
 
 
 def followed(
@@ -79,6 +86,6 @@ def followed(
     from benchplan.model.run import NOTED
 
     kept = standing(marks)
-    found = planner.follow(day, base, kept, trail)
+    found = planner.follow(day, base, kept, trail, stop)
     last_s = max((mark.entered_s for mark in kept if mark.what not in NOTED), default=0)
-    return found, found if last_s == now_s else planner.replan(day, found, marks, now_s)
+    return found, found if last_s == now_s else planner.replan(day, found, marks, now_s, stop)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchplan import clock
 from benchplan.cli.given import DONE, placing, read, refuse, teller
 from benchplan.errors import BenchplanError
 from benchplan.shell import complain, is_terminal, say
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from benchplan.files import PlanFile
     from benchplan.fitting import KnownFits, Wanted
     from benchplan.model import Cannot, Day, Fit, Plan
+    from benchplan.model.stop import Iterations, Stop
 
 
 def check(given: argparse.Namespace) -> int:
@@ -24,10 +26,11 @@ def check(given: argparse.Namespace) -> int:
     from benchplan.fitting import fit_day
     from benchplan.model.warning import warning_words
     from benchplan.papers.fit_text import check_text
-    from benchplan.planner import check_day
+    from benchplan.planner import check_asked, check_day
 
     plan_file = read(given)
     with placing(plan_file) as day:
+        check_asked(day)
         # rows say all that a check needs, unless trays are asked for by their size
         fits = fit_day(day, _known_fits(day, search=bool(day.queue)))
         reasons = check_day(day, fits)
@@ -60,6 +63,7 @@ def fit(given: argparse.Namespace) -> int:
     from benchplan.papers import fit_text, plan_json
 
     with placing(read(given)) as day:
+        fit_day(day)  # a number that cannot be is refused before any search
         fits = fit_day(day, _known_fits(day, search=not given.quick, every=True))
     if given.svg:
         _draw(day, fits, given.svg, teller(given))
@@ -114,20 +118,42 @@ def _draw(day: Day, fits: Sequence[Fit], folder: Path, tell: Callable[[str], Non
         complain(sentence)
 
 
+class _Told:
+    """A stop rule that says on standard error how far the search is, after the first second.
+
+    Each line comes when twice as much time has gone by. The time decides what is said and never
+    when the search ends.
+    """
+
+    def __init__(self, stop: Iterations) -> None:
+        self._stop = stop
+        self._begin = clock.monotonic()
+        self._next_s = 1.0
+
+    def __call__(self) -> bool:
+        passed = clock.monotonic() - self._begin
+        if passed >= self._next_s:
+            self._next_s = 2 * passed
+            complain(f"Planning: {self._stop.done} of {self._stop.most} tries done.")
+        return self._stop()
+
+
 def planned(plan_file: PlanFile, search: bool) -> tuple[Day, KnownFits, Plan | Cannot]:
     """Return the day of a file with every cool_for a number, what is known to fit, and its plan."""
-    from benchplan.planner import plan_day, resolved
+    from benchplan.planner import check_asked, default_stop, plan_day, resolved
 
     with placing(plan_file) as asked:
+        check_asked(asked)
         day = resolved(asked)
         fits = _known_fits(day, search=search)
-        return day, fits, plan_day(day, known_fits=fits)
+        enough = default_stop(day)
+        stop: Stop = _Told(enough) if is_terminal(sys.stderr) else enough
+        return day, fits, plan_day(day, stop, known_fits=fits)
 
 
 def plan(given: argparse.Namespace) -> int:
     """Print or draw the whole day."""
     from benchplan.model import Cannot
-    from benchplan.more import more
     from benchplan.papers import plan_json, plan_text
 
     day, fits, plan = planned(read(given), search=not given.quick)
@@ -136,6 +162,8 @@ def plan(given: argparse.Namespace) -> int:
             say(plan_json.dumps(plan_json.cannot_to_dict(day, plan)) + "\n")
         return refuse(plan.reasons)
     if given.more and (given.json or not given.svg):
+        from benchplan.more import more
+
         plan = more(day, plan, fits)
     if given.svg:
         from benchplan.files.folder import write_file

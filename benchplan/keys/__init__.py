@@ -9,6 +9,7 @@ from benchplan.keys.registry import (
     DIALOG,
     EVERYWHERE,
     SCREENS,
+    SHEET,
     KeyAction,
 )
 from benchplan.keys.renamed import (
@@ -23,6 +24,6 @@ from benchplan.keys.renamed import (
 )
 
 __all__ = [
-    "ACTIONS", "DIALOG", "EVERYWHERE", "NAMES", "SCREENS", "USUAL", "KeyAction", "Renamed",
+    "ACTIONS", "DIALOG", "EVERYWHERE", "NAMES", "SCREENS", "SHEET", "USUAL", "KeyAction", "Renamed",
     "actions_of", "faults", "footer_of", "key_of", "keys_named", "shared_footer", "words_of",
 ]  # fmt: skip

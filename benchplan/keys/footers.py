@@ -6,7 +6,10 @@ from __future__ import annotations
 # run, with one on offer, after one, while something bakes and while hands are held (which an exit
 # from an oven never is); in Flow on the pages that stand in place of the lanes.
 FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
-    ("bench", "before"): (("done", "Start"), ("rehearse", "Rehearse or real"), ("bell", "Bell")),
+    ("bench", "before"): (("done", "Start real run"), ("rehearse", "Rehearse"), ("bell", "Bell")),
+    ("bench", "before, rehearsal"): (
+        ("done", "Start rehearsal"), ("rehearse", "Real run"), ("bell", "Bell"),
+    ),
     ("bench", "offer"): (("done", "Go on"), ("end_run", "End it")),
     ("bench", "complete"): (
         ("take_back", "Take back"), ("save_as", "Save as"), ("end_run", "Put away"),

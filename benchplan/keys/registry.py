@@ -8,6 +8,7 @@ from benchplan.keys.names import words_of
 
 EVERYWHERE = "everywhere"
 DIALOG = "dialog"
+SHEET = "sheet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,10 @@ _NAMES = {
     "read(1)": "read_on",
     "pick(-1)": "field_above",
     "pick(1)": "field_below",
+    "page(-1)": "page_back",
+    "page(1)": "page_on",
+    "far(-1)": "to_top",
+    "far(1)": "to_bottom",
 }
 
 # The screens that a digit opens, in order: name, words, what it is for.
@@ -100,7 +105,7 @@ ON_EVERY_SCREEN = (
     KeyAction(
         "look", _letter("l"), "", "Change the look: dark, light, or without colour.", (EVERYWHERE,)
     ),
-    KeyAction("help", ("question_mark",), "Help", "Show every key.", (EVERYWHERE,)),
+    KeyAction("help", ("question_mark", "f1"), "Help", "Show every key.", (EVERYWHERE,)),
     KeyAction(
         "to_start",
         ("escape",),
@@ -350,11 +355,7 @@ _JARS = (
         ("jars",),
     ),
     KeyAction(
-        "used_up",
-        _letter("d"),
-        "Used up",
-        "Take the chosen jar off the list (asks).",
-        ("jars",),
+        "used_up", _letter("d"), "Used up", "Take the chosen jar off the list (asks).", ("jars",)
     ),
 )
 
@@ -375,6 +376,14 @@ _DIALOG = (
     KeyAction("cancel", ("escape",), "No", "Close the question and change nothing.", (DIALOG,)),
     KeyAction("pick(-1)", ("up", "shift+tab"), "", "Go to the line or field above.", (DIALOG,)),
     KeyAction("pick(1)", ("down", "tab"), "", "Go to the line or field below.", (DIALOG,)),
+    KeyAction("every_key", ("f1",), "", "Show every key.", (DIALOG,)),
+)
+
+_SHEET = (
+    KeyAction("page(-1)", ("pageup",), "", "Read back by a page.", (SHEET,)),
+    KeyAction("page(1)", ("pagedown",), "", "Read on by a page.", (SHEET,)),
+    KeyAction("far(-1)", ("home",), "", "Go to the beginning.", (SHEET,)),
+    KeyAction("far(1)", ("end",), "", "Go to the end.", (SHEET,)),
 )
 
 ACTIONS: tuple[KeyAction, ...] = (
@@ -387,4 +396,5 @@ ACTIONS: tuple[KeyAction, ...] = (
     *_JARS,
     *_BOOK,
     *_DIALOG,
+    *_SHEET,
 )

@@ -13,6 +13,7 @@ from benchplan.keys.registry import (
     EVERYWHERE,
     ON_EVERY_SCREEN,
     SCREENS,
+    SHEET,
     KeyAction,
 )
 
@@ -25,6 +26,7 @@ TITLES = {name: words for name, words, _ in SCREENS} | {
     "start": "the start page",
     EVERYWHERE: "every screen",
     DIALOG: "a question",
+    SHEET: "a long sheet",
 }
 
 
@@ -70,7 +72,8 @@ def faults(renamed: Renamed) -> Iterator[tuple[str, str, str]]:
     """Yield (name, what is wrong, what would do) of each renaming that cannot be."""
     told: set[frozenset[str]] = set()
     for where in (*(name for name in TITLES if name != EVERYWHERE),):
-        shared = () if where == DIALOG else actions_of(EVERYWHERE, renamed)
+        around = {DIALOG: "", SHEET: DIALOG}.get(where, EVERYWHERE)
+        shared = actions_of(around, renamed)
         holders: dict[str, str] = {}
         for action in (*shared, *actions_of(where, renamed)):
             for key in action.keys:

@@ -46,8 +46,8 @@ def alarms(state: State) -> tuple[Alarm, ...]:
     """Return every alarm, the most urgent first: exits, then what is too hot, then what is shut in.
 
     An exit is "soon" from 60 s (or the day's ready time, if longer) before a bake ends, "now" when
-    it ends, "overdue" when the recipe's bake_late has passed as well. One exit is one alarm, and
-    there is none for what nobody has to do something about.
+    it ends, "overdue" when the recipe's bake_late has passed as well: then it is over-baked. One
+    exit is one alarm, and there is none for what nobody has to do something about.
     """
     if state.ending == "abort":
         return ()  # the ovens are off
@@ -74,7 +74,7 @@ def _exit(hot: Hot, now_s: int) -> Alarm:
         stage, words = Stage.NOW, f"Take {trays} out of {hot.place} now"
     else:
         stage = Stage.OVERDUE
-        words = f"Overdue: take {trays} out of {hot.place}"
+        words = f"Over-baked: take {trays} out of {hot.place}"
     return Alarm(stage, hot.place, hot.trays, hot.until_s, words)
 
 

@@ -33,11 +33,11 @@ def learned_times(runs: Iterable[tuple[Run, Day, Plan, tuple[Mark, ...]]]) -> tu
     A sample is one marked action: its seconds over its tins ("tin"), or over its trays for load
     and unload ("pan"). Left out are actions that the plan had in several stretches, that were
     interrupted by a break, a call or a word on them, or that took no time by their marks (several
-    marked at once), and so are rehearsals.
+    marked at once), and so are rehearsals and runs that were aborted: what went wrong is no pace.
     """
     found: dict[str, list[float]] = defaultdict(list)
     for run, day, plan, marks in runs:
-        if run.rehearsal or run.state in UNENDED:
+        if run.rehearsal or run.state in (*UNENDED, "aborted"):
             continue
         lookups = as_marked(day, plan, marks)
         so_far = progress(lookups, marks)

@@ -179,7 +179,18 @@ class _Trays:
             outcome=outcome,
             packed=tray.tins - scrapped if outcome is Outcome.PACKED else 0,
             scrapped=scrapped,
+            over_baked_s=self._over_baked(number, bakes),
         )
+
+    def _over_baked(self, tray: int, bakes: tuple[Span, ...]) -> int:
+        """Return how long a tray baked past its time, if that is longer than it may wait."""
+        if not bakes:
+            return 0
+        recipe, so_far = self._index.recipe(tray), self._so_far
+        first = bakes[0][0] + recipe.bake_for_s + so_far.longer_s.get(tray, 0)
+        due = (first, *(so_far.bake_end((tray,)) for _ in bakes[1:]))
+        over = max(end - by for (_, end), by in zip(bakes, due, strict=True))
+        return over if over > recipe.bake_late_s else 0
 
     def _about(self, tray: int, *whats: str) -> list[Mark]:
         """Return the marks of some kinds that are about a tray."""

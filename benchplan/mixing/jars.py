@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from benchplan.model import Day
+from benchplan.model.beads import beads_g
 from benchplan.model.words import count_words
 
-OVERFILL_G = 0.5
-"""So much too much goes into a tin (common practice, no source)."""
 DRYING_DAYS = 14
 """A rule of thumb without a source, for a full load of oil at 20 to 22 °C and a shake a day."""
 DAY_S = 86_400
@@ -43,7 +42,7 @@ def jars_needed(day: Day) -> tuple[JarNeed, ...]:
         left = order.tins - order.filled
         if left > 0:
             tins[order.scent] += left
-            grams[order.scent] += left * (day.recipes[order.recipe].fill_g + OVERFILL_G)
+            grams[order.scent] += beads_g(day, order)
     found = []
     for scent, count in tins.items():
         days, from_where = _drying(day, scent)

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 
 def cells(text: str) -> int:
     """Return how many terminal cells a text takes: wide characters two, combining ones none."""
     if text.isascii():
         return len(text)
-    return sum(cell(char) for char in text)
+    return sum(map(cell, text))
 
 
+@lru_cache(maxsize=4096)
 def cell(char: str) -> int:
     """Return how many terminal cells one character takes."""
     if unicodedata.combining(char):

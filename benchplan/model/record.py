@@ -59,7 +59,8 @@ class Stage:
 class TrayRecord:
     """One tray. ``bakes`` are its stretches in an oven, ``bake_for_s`` what its recipe says.
 
-    ``packed`` counts good tins.
+    ``packed`` counts good tins. ``over_baked_s`` is how far it was past its time, 0 where its
+    recipe's bake_late allows that.
     """
 
     number: int
@@ -74,6 +75,7 @@ class TrayRecord:
     outcome: Outcome
     packed: int
     scrapped: int
+    over_baked_s: int = 0
 
     @property
     def baked_s(self) -> int | None:

@@ -6,6 +6,7 @@ from collections import Counter
 
 from benchplan import clock, units
 from benchplan.model import Day, Plan, Tray
+from benchplan.model.beads import beads_g
 from benchplan.model.cells import cells, left, right, wrap
 from benchplan.model.more_words import chance_words, in_time_words, one_more_words, start_words
 from benchplan.model.waits import chain_words, mat_words
@@ -69,15 +70,18 @@ def _to_hand(day: Day, plan: Plan, width: int) -> list[str]:
     lines = [f"{count_words(count, 'tin')}, {name}, with lids" for name, count in tins.items()]
     wanted: Counter[tuple[str, str]] = Counter()
     ready: Counter[tuple[str, str]] = Counter()
+    grams: dict[tuple[str, str], float] = {}
     for order in day.orders:
-        wanted[order.scent, order.recipe] += order.tins
-        ready[order.scent, order.recipe] += order.filled
+        key = (order.scent, order.recipe)
+        grams[key] = grams.get(key, 0.0) + beads_g(day, order)
+        wanted[key] += order.tins
+        ready[key] += order.filled
     for (scent, recipe), count in wanted.items():
-        fill_g = day.recipes[recipe].fill_g
         empty = count - ready[scent, recipe]
         words = f"{scent}: {count_words(empty, 'tin')} to fill"
         if empty:
-            words += f", {units.show_mass(empty * fill_g, system)} of dry beads and some to spare"
+            beads = units.show_mass(grams[scent, recipe], system)
+            words += f", {beads} of dry beads, a little to spare"
         if ready[scent, recipe]:
             words += f"; {ready[scent, recipe]} filled already"
         lines.append(words)

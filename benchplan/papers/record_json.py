@@ -83,6 +83,8 @@ def _tray(record: Record, tray: TrayRecord) -> Json:
     }
     if tray.baked_s is not None:
         found["baked_s"] = tray.baked_s
+    if tray.over_baked_s:
+        found["over_baked_s"] = tray.over_baked_s
     found["bakes"] = [_span(record, each) for each in tray.bakes]
     found["steps"] = [_stage(record, each) for each in tray.stages]
     return found

@@ -20,6 +20,7 @@ from benchplan.papers.record_words import (
     correction_words,
     end_words,
     entry_words,
+    late_words,
     left_words,
     packed_words,
     totals_words,
@@ -65,6 +66,8 @@ def _head(record: Record, width: int) -> list[str]:
         f"{end_words(record)}.",
         f"{totals_words(record)}.",
     ]
+    if late := [tray for tray in record.trays if tray.over_baked_s]:
+        lines.append(late_words(late))
     if record.people:
         lines.append(f"By {list_words([who(record, each) for each in record.people])}.")
     if record.file:

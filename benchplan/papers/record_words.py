@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from benchplan import clock, units
 from benchplan.model import Action, Mark
 from benchplan.model.ids import MarkKind
-from benchplan.model.record import NAME, UNENDED, Correction, Entry, Record
+from benchplan.model.record import NAME, UNENDED, Correction, Entry, Record, TrayRecord
 from benchplan.model.run_words import item_words, why_words
-from benchplan.model.words import action_words, count_words, tray_words
+from benchplan.model.words import action_words, count_words, list_words, tray_words
 
 STATES = {
     "running": "still running",
@@ -141,6 +143,16 @@ def totals_words(record: Record) -> str:
     )
     became = ", ".join(f"{count or 'none'} {what}" for count, what in said)
     return f"{count_words(totals.planned, 'tin')} planned: {became}"
+
+
+def late_words(late: Sequence[TrayRecord]) -> str:
+    """Say which trays came out of an oven too late, and which of them baked longest."""
+    longest = max(late, key=lambda tray: tray.baked_s or 0)
+    trays = [f"tray {tray.number} by {clock.show_span(tray.over_baked_s)}" for tray in late]
+    return (
+        f"Late exits, over-baked: {list_words(trays)}. "
+        f"Longest bake: tray {longest.number}, {clock.show_span(longest.baked_s or 0)}."
+    )
 
 
 def packed_words(record: Record) -> str:

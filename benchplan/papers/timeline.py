@@ -23,14 +23,26 @@ class Line:
     order: tuple[int, int] = (0, 0)
 
 
+class _Look:
+    """The plan's trays by number, and its steps by tray and name: a long day has thousands."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.trays = {tray.number: tray for tray in plan.trays}
+        self._steps = {(step.tray, step.step): step for step in plan.steps}
+
+    def step(self, tray: int, name: str) -> Step | None:
+        return self._steps.get((tray, name))
+
+
 def timeline(day: Day, plan: Plan) -> list[Line]:
     """Return everything that hands do, by time; what comes first at one moment stands first."""
-    lines = _ovens(day, plan) + _changes(day, plan) + _breaks(day, plan)
+    look = _Look(plan)
+    lines = _ovens(day, plan, look) + _changes(day, plan, look) + _breaks(day, plan)
     for load in plan.loads:
-        lines += _load(day, plan, load)
+        lines += _load(day, look, load)
     for step in plan.steps:
         if step.step in ("fill", "set", "transfer", "pack"):
-            lines += _hand_step(day, plan.tray(step.tray), step)
+            lines += _hand_step(day, look.trays[step.tray], step)
     lines.sort(key=lambda line: (line.start_s, line.order, line.people))
     return lines
 
@@ -131,20 +143,20 @@ def _ready_words(day: Day, ready_s: int) -> str:
     return f"{what} from {at_clock(day, ready_s)}, once checked"
 
 
-def _load(day: Day, plan: Plan, load: Load) -> list[Line]:
+def _load(day: Day, look: _Look, load: Load) -> list[Line]:
     """Return the lines of one load: into the oven, mitts on, out of it."""
-    ins = [step for number in load.trays if (step := plan.step(number, "load"))]
-    outs = [step for number in load.trays if (step := plan.step(number, "unload"))]
-    bakes = [step for number in load.trays if (step := plan.step(number, "bake"))]
+    ins = [step for number in load.trays if (step := look.step(number, "load"))]
+    outs = [step for number in load.trays if (step := look.step(number, "unload"))]
+    bakes = [step for number in load.trays if (step := look.step(number, "bake"))]
     if not (ins and outs and bakes):
         return []
     ins.sort(key=lambda step: step.parts)
     outs.sort(key=lambda step: step.parts)
     out_s = bakes[0].end_s
-    recipe = day.recipes[plan.tray(load.trays[0]).recipe]
+    recipe = day.recipes[look.trays[load.trays[0]].recipe]
     put_in = action_words(Action("load", tuple(step.tray for step in ins), load.oven))
     take_out = action_words(Action("unload", tuple(step.tray for step in outs), load.oven))
-    stands = [step.place for step in (_stand(plan, out.tray) for out in outs) if step is not None]
+    stands = [step.place for step in (_stand(look, out.tray) for out in outs) if step is not None]
     lines = [
         Line(
             ins[0].start_s,
@@ -158,7 +170,7 @@ def _load(day: Day, plan: Plan, load: Load) -> list[Line]:
             take_out
             + (f", onto {list_words([name for name in stands if name])}" if any(stands) else "")
             + _spell(outs[-1].end_s - outs[0].start_s)
-            + _after_oven(day, plan, outs),
+            + _after_oven(day, look, outs),
             _who(*outs),
             _order("unload", outs[-1].end_s - outs[0].start_s),
         ),
@@ -176,13 +188,13 @@ def _load(day: Day, plan: Plan, load: Load) -> list[Line]:
     return lines
 
 
-def _stand(plan: Plan, tray: int) -> Step | None:
+def _stand(look: _Look, tray: int) -> Step | None:
     """Return the step of a tray that names its place on the stand."""
-    return plan.step(tray, "rest") or plan.step(tray, "cool")
+    return look.step(tray, "rest") or look.step(tray, "cool")
 
 
-def _after_oven(day: Day, plan: Plan, outs: list[Step]) -> str:
-    recipes = {plan.tray(step.tray).recipe for step in outs}
+def _after_oven(day: Day, look: _Look, outs: list[Step]) -> str:
+    recipes = {look.trays[step.tray].recipe for step in outs}
     if not day.on_pan:
         rest_s = max(day.recipes[name].rest_for_s for name in recipes)
         return f". Leave {clock.show_span(rest_s)} before the tongs" if rest_s else ""
@@ -193,12 +205,12 @@ def _after_oven(day: Day, plan: Plan, outs: list[Step]) -> str:
     return f". The tins stay on the pan: {_ready_words(day, ready_s)}"
 
 
-def _ovens(day: Day, plan: Plan) -> list[Line]:
+def _ovens(day: Day, plan: Plan, look: _Look) -> list[Line]:
     """Return when each oven is switched on, set to another temperature, and switched off."""
     lines = []
     for oven in dict.fromkeys(load.oven for load in plan.loads):
         loads = sorted(
-            ((_span_of(plan, load), load) for load in plan.loads if load.oven == oven),
+            ((_span_of(look, load), load) for load in plan.loads if load.oven == oven),
             key=lambda pair: pair[0],
         )
         preheats = sorted(
@@ -212,20 +224,20 @@ def _ovens(day: Day, plan: Plan) -> list[Line]:
                 if span[0] >= parts[0][0] and (until is None or span[0] < until)
             ]
             if inside:
-                lines += _stretch(day, plan, oven, parts[0][0], parts[-1][1], inside)
+                lines += _stretch(day, look, oven, parts[0][0], parts[-1][1], inside)
     return lines
 
 
 def _stretch(
     day: Day,
-    plan: Plan,
+    look: _Look,
     oven: str,
     on_s: int,
     hot_s: int,
     loads: list[tuple[tuple[int, int], Load]],
 ) -> list[Line]:
     def bake_at(load: Load) -> float:
-        return day.recipes[plan.tray(load.trays[0]).recipe].bake_at_c
+        return day.recipes[look.trays[load.trays[0]].recipe].bake_at_c
 
     def heat(load: Load) -> str:
         return units.show_temperature(bake_at(load), day.display.units)
@@ -252,25 +264,25 @@ def _stretch(
     return lines
 
 
-def _span_of(plan: Plan, load: Load) -> tuple[int, int]:
+def _span_of(look: _Look, load: Load) -> tuple[int, int]:
     """Return when a load's first pan goes in and its last one is out."""
     steps = [
         step
         for number in load.trays
         for name in ("load", "unload")
-        if (step := plan.step(number, name))
+        if (step := look.step(number, name))
     ]
     return (min(step.start_s for step in steps), max(step.end_s for step in steps))
 
 
-def _changes(day: Day, plan: Plan) -> list[Line]:
+def _changes(day: Day, plan: Plan, look: _Look) -> list[Line]:
     lines = []
     for each in plan.other:
         if each.what != "change_scent":
             continue
         scent = ""
         if each.before_tray is not None:
-            scent = _scent_from(plan, each.before_tray, each.end_s)
+            scent = _scent_from(look, each.before_tray, each.end_s)
         words = action_words(Action("change_scent"), scent)
         if day.scales > 1 and each.place:
             words = words.replace("scale", each.place, 1)
@@ -280,9 +292,9 @@ def _changes(day: Day, plan: Plan) -> list[Line]:
     return lines
 
 
-def _scent_from(plan: Plan, number: int, at_s: int) -> str:
+def _scent_from(look: _Look, number: int, at_s: int) -> str:
     """Return the scent of the first tin of a tray that is filled at or after ``at_s``."""
-    tray, step = plan.tray(number), plan.step(number, "fill")
+    tray, step = look.trays[number], look.step(number, "fill")
     if not tray.to_fill:
         return ""
     if step is None or len(tray.to_fill) == 1:

@@ -106,12 +106,13 @@ class Telling:
             self._tell()
         elif session.offer is not None:
             self._say(words.offer_line(day, *session.offer))
-            self._say("on goes on with it, end ends it. help lists the words.")
+            self._say("on resumes it, end ends it. help lists the words.")
         else:
             for caution in (*day_cautions(day), *SHORT, DECIDES):
                 self._say(caution)
             self._say("bell sounds as an alarm does: can you hear it from where you will work?")
-            self._say("start begins the day: its plan counts from then. help lists the words.")
+            kind = "the rehearsal" if session.rehearsal else "the real run"
+            self._say(f"start begins {kind}: its plan counts from then. help lists the words.")
         self._tell()
 
     def _answer(self, line: str) -> None:

@@ -18,6 +18,7 @@ from benchplan.plain.marking import Marking
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
 from benchplan.views.marks import span
+from benchplan.views.run_pages import other_date
 from benchplan.views.standing import held_lines
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from benchplan.plain.news import News
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
+BEGUN = "A run of this day has not ended: on resumes it, end ends it."
 NO_RUN = "No run is on yet. start begins it."
 NOTHING = "There is nothing to mark now. other lists what may be done."
 HELP = {
@@ -107,7 +109,20 @@ class Typed(Marking):
         if self._session.run is not None:
             return ["The run is on already."]
         if self._session.offer is not None:
-            return ["A run of this day has not ended: on goes on with it, end ends it."]
+            return [BEGUN]
+        said, day = "", self._session.day
+        if day is not None and not self._session.rehearsal:
+            said = other_date(day, self._session.now())
+        if said:
+            self._question = self._start_today
+            return [said, "Start a real run on another date? yes starts it, no does not."]
+        return self._sure()
+
+    def _start_today(self, word: str) -> list[str]:
+        return self._sure() if word == "yes" else ["Not started."]
+
+    def _sure(self) -> list[str]:
+        """Begin, after a question where values are past a limit and were not confirmed yet."""
         past, day = consent.unconfirmed(self._session), self._session.day
         if past and day is not None:
             self._question = self._confirm
@@ -126,6 +141,8 @@ class Typed(Marking):
     def _begin(self) -> list[str]:
         said = self._session.message  # that it will be asked again, where it could not be kept
         self._carrier.begin()
+        if self._session.offer is not None:
+            return [*self._told(""), BEGUN]
         return [*said.splitlines(), *self._told("The run is on.")]
 
     def _bell(self, _: str) -> list[str]:
@@ -262,7 +279,7 @@ class Typed(Marking):
 
     def _take(self, _: str) -> list[str]:
         if not self._session.following:
-            return ["No other window carries this run."]
+            return ["No other window controls this run."]
         self._carrier.take_over()
         return self._told("")
 

@@ -37,9 +37,12 @@ def scheduled(shop: Shop, stop: Stop, seed: int, like: Plan | None = None) -> Sc
         return Cannot((str(error),))
 
 
-def rebuilt(shop: Shop, plan: Plan, past: Past) -> Schedule:
-    """Return the plan's trays with what is past as it was and the rest from now on."""
-    found = assembled(rebuild(shop, plan, past))
+def rebuilt(shop: Shop, plan: Plan, past: Past, stop: Stop) -> Schedule:
+    """Return the plan's trays with what is past as it was and the rest from now on.
+
+    Raises ``Stopped`` once ``stop`` says so.
+    """
+    found = assembled(rebuild(shop, plan, past, stop))
     whole = {tray.number: tray.to_fill for tray in plan.trays}  # also what is filled since
     trays = tuple(replace(tray, to_fill=whole[tray.number]) for tray in found.trays)
     return replace(found, trays=trays)

@@ -6,11 +6,11 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
-from benchplan.model import Plan
+from benchplan.model import Plan, QueuedTray, Tray
 from benchplan.scheduling.builder import Op
 from benchplan.scheduling.moves import Draft
 from benchplan.scheduling.problem import Job, Shop
-from benchplan.scheduling.trays import fill_counts, wanted
+from benchplan.scheduling.trays import fill_counts, pans_for, wanted
 
 
 def in_order_of(plan: Plan, index: Mapping[int, int], load_of: Mapping[int, int]) -> list[Op]:
@@ -37,21 +37,22 @@ def begun_from(shop: Shop, plan: Plan) -> Draft | None:
     """
     day = shop.day
     trays = sorted(plan.trays, key=lambda tray: tray.number)
-    asked = Counter((tray.scents, tray.recipe) for tray in day.queue)
+    queue = sorted(day.queue, key=lambda each: each.pan is None)  # named pans first
     jobs: list[Job] = []
     for tray in trays:
-        key = (tray.scents, tray.recipe)
-        asked[key] -= 1
-        job = Job(tray.scents, tray.to_fill, tray.recipe, tray.pan, asked=asked[key] >= 0)
-        jobs.append(job)
+        entry = next((each for each in queue if _is(tray, each)), None)
+        if entry is not None:
+            queue.remove(entry)
+        if not (entry and entry.pan) and tray.pan not in pans_for(shop, tray.recipe):
+            return None
+        asked = entry is not None
+        jobs.append(Job(tray.scents, tray.to_fill, tray.recipe, tray.pan, asked=asked))
     orders = wanted(shop)
     tins = Counter({(each.scent, each.recipe): each.tins for each in orders})
     on_trays = Counter((scent, job.recipe) for job in jobs for scent in job.scents)
-    if day.keep_order or on_trays != tins or any(left > 0 for left in asked.values()):
+    if day.keep_order or on_trays != tins or queue:
         return None
-    if any(
-        job.pan not in day.pans or job.tins > shop.tray_limit(job.recipe, job.pan) for job in jobs
-    ):
+    if any(job.tins > shop.tray_limit(job.recipe, job.pan) for job in jobs):
         return None
     filled = Counter({(each.scent, each.recipe): each.filled for each in orders})
     to_fill = Counter[tuple[str, str]]()
@@ -74,3 +75,9 @@ def begun_from(shop: Shop, plan: Plan) -> Draft | None:
         if op[0] != "set" and not (day.on_pan and op[0] == "transfer")
     ]
     return Draft(replace(way, ovens=ovens), tuple(ops))
+
+
+def _is(tray: Tray, entry: QueuedTray) -> bool:
+    """Whether a plan's tray is one that the maker asks for."""
+    same = (tray.scents, tray.recipe) == (entry.scents, entry.recipe)
+    return same and entry.pan in (None, tray.pan)

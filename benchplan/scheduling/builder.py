@@ -248,7 +248,8 @@ class Building:
         self.taken.take(bake.loader, [(start, bake.loaded)])
         use.loads.append((start, load))
         use.last_at_c = work.bake_at
-        self._last_load = max(self._last_load, start)
+        # The next load of a queue begins no earlier than this one's last tray goes in.
+        self._last_load = max(self._last_load, start + (len(load) - 1) * times.load_s)
         self.take_unloads(load, bake.end, bake.unloader)
 
     def hands_at(self, trays: int, bake: Bake) -> tuple[tuple[int, Span], ...]:

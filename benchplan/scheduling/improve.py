@@ -22,7 +22,8 @@ FAVOUR = 0.4  # how much more often it goes on from the better ones
 POOL = 5  # drafts that the search goes on from
 PATIENCE = 5  # chains that win nothing before all begins anew
 POLISHING = 3  # chains after the finish cannot be earlier, for what else ranks plans
-CHAIN = 40  # looks of one chain, and 20 more for each tray
+CHAIN = 40  # looks of one chain, and 20 more for each tray,
+SHARED = 30000  # but no more than this shared out among the trays
 
 
 class Found:
@@ -202,7 +203,7 @@ def _least(shop: Shop, found: Found) -> int:
 def _chain(shop: Shop, moves: Moves, start: Found, stop: Stop, random: Random) -> Found:
     """Return the best of a row of changes, each of which may be a little worse than the last."""
     trays = len(start.draft.way.jobs)
-    length = CHAIN + 20 * trays
+    length = max(CHAIN, min(CHAIN + 20 * trays, SHARED // trays))
     warmth = start.finish * (WARMTH_OF_FEW if trays < FEW_TRAYS else WARMTH)
     current = best = start
     for look in range(length):

@@ -21,15 +21,16 @@ def promised(building: Building, index: int, asked: Asked, oven: str | None) -> 
     The hands for the load are taken first, so that the work that frees the places flows around
     it. Where that ends too late the load waits as much longer, once.
     """
-    short = asked.trays - building.known_places()
+    short, after = asked.trays - building.known_places(), asked.after
     for _ in range(2):
-        bake = building.earliest(index, replace(asked, promised=short), oven)
+        asked = replace(asked, promised=short, after=after)
+        bake = building.earliest(index, asked, oven)
         if bake is None:
             return None
         late = landing(building, asked.trays, building.hands_at(asked.trays, bake))
         if late <= 0:
             return bake
-        asked = replace(asked, after=bake.start + late)
+        after = bake.start + late
     return None
 
 
@@ -57,9 +58,10 @@ class _Trial:
     def __init__(self, building: Building) -> None:
         self._building = building
         taken = building.taken
+        used = {building.jobs[job].pan for job in building.out}  # only these can be emptied
+        self._pans = {name: taken.pans[name].copy() for name in used}
         self._kept: tuple[Any, ...] = (
             [line.copy() for line in taken.people],
-            {name: pans.copy() for name, pans in taken.pans.items()},
             taken.stand.copy(),
             taken.cooling.copy(),
             taken.leaving.copy(),
@@ -69,7 +71,8 @@ class _Trial:
 
     def undo(self) -> None:
         building, taken = self._building, self._building.taken
-        taken.people, taken.pans, taken.stand, taken.cooling, taken.leaving = self._kept
+        taken.people, taken.stand, taken.cooling, taken.leaving = self._kept
+        taken.pans.update(self._pans)
         building.out, building.resting = self._out, self._resting
         for job, step in building.moved_on_trial or ():
             setattr(building.times[job], step, ())

@@ -42,8 +42,9 @@ def _needs(shop: Shop, schedule: Schedule | Plan) -> dict[str, tuple[float, floa
     fills = sum(work.fill for work in works) + changes
     doors = times.load_s + times.unload_s
     hands = sum(work.set + work.transfer + work.pack + doors for work in works) + fills
+    recipes = {tray.number: tray.recipe for tray in schedule.trays}
     bakes = sum(
-        day.recipes[schedule_recipe(schedule, load.trays[0])].bake_for_s
+        day.recipes[recipes[load.trays[0]]].bake_for_s
         + len(load.trays) * doors
         + day.ovens[load.oven].recover_s
         for load in schedule.loads
@@ -74,11 +75,6 @@ def _staying(schedule: Schedule | Plan) -> list[Tray]:
     """Return the trays that have not left the day: a tray in no load has."""
     loaded = {number for load in schedule.loads for number in load.trays}
     return [tray for tray in schedule.trays if tray.number in loaded]
-
-
-def schedule_recipe(schedule: Schedule | Plan, number: int) -> str:
-    """Return the recipe of a tray by its number."""
-    return next(tray.recipe for tray in schedule.trays if tray.number == number)
 
 
 def _why(shop: Shop, slowest: Resource) -> str:

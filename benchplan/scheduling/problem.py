@@ -220,6 +220,14 @@ class Shop:
         lates = sorted(self.recipe(job).bake_late_s for job in jobs)
         return all(late >= index * self.day.times.unload_s for index, late in enumerate(lates))
 
+    def most_pans(self, pan: str) -> int:
+        """Return how many pans of a kind some oven takes in one load; its tins may allow fewer."""
+        shelves = max(
+            self.room.on_shelf.get((pan, name), 0) * oven.shelves
+            for name, oven in self.day.ovens.items()
+        )
+        return min(shelves, self.day.pans[pan].count, self.day.cooling.stand)
+
     def ovens_of(self, jobs: list[Job]) -> tuple[str, ...]:
         """Return the ovens that take these trays, alike in pan and bake, as one load."""
         return tuple(name for name in self.day.ovens if self.load_fits(jobs, name))

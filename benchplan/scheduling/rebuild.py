@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from benchplan.model import Done, Past, Plan, Tray, UnderWay
 from benchplan.model.plan import HAND_STEPS, Span
+from benchplan.model.stop import Stop, go_on, never
 from benchplan.scheduling.again import in_order_of
 from benchplan.scheduling.builder import Building, CannotBuildError, Op, Pin
 from benchplan.scheduling.landing import landing
@@ -20,22 +21,25 @@ WORTH_S = 60
 """Work is done in another order than planned only where the day ends so much sooner."""
 
 
-def rebuild(shop: Shop, plan: Plan, past: Past) -> Building:
+def rebuild(shop: Shop, plan: Plan, past: Past, stop: Stop = never) -> Building:
     """Return the schedule from ``past.now_s`` on, keeping the plan's trays, loads and order.
 
     Done steps carry their real times; lateness is carried as what it is. What is still to come
     stays where the plan has it (so a day that runs to time is not touched), unless pulling it
     forward ends the day earlier, or somebody has come to share it. Loads go before the rest of the
     work where that ends it ``WORTH_S`` earlier still: an oven that is hot does not stand empty for
-    what can wait. Never raises on any past that marks can make.
+    what can wait. Never raises on any past that marks can make, but ``Stopped`` once ``stop`` says
+    so.
     """
     try:
         kept = _rebuilt(shop, plan, past, pinned=True)
+        go_on(stop)
         free = _rebuilt(shop, plan, past, pinned=False)
     except CannotBuildError:
         return _rebuilt(shop, plan, past, pinned=True, strict=False)
     shared = past.fresh_hands and free.finish == kept.finish
     found = free if shared or free.finish < kept.finish else kept
+    go_on(stop)
     with suppress(CannotBuildError):
         sooner = _rebuilt(shop, plan, past, pinned=False, ovens_first=True)
         if sooner.finish <= found.finish - WORTH_S:

@@ -167,13 +167,25 @@ def grouped(shop: Shop, jobs: tuple[Job, ...], most: int) -> Loads:
     Without keep_order a later tray may join an earlier load that it suits.
     """
     loads: list[list[int]] = []
+    open_loads: dict[tuple[str, float, int], list[list[int]]] = {}
+    kind = before = None
     for index, job in enumerate(jobs):
-        open_loads = loads[-1:] if shop.day.keep_order else loads
-        for load in open_loads:
-            together = [jobs[each] for each in load] + [job]
-            if len(together) <= most and shop.load_allowed(together):
+        recipe = shop.recipe(job)
+        kind = (job.pan, recipe.bake_at_c, recipe.bake_for_s)
+        if shop.day.keep_order and kind != before:
+            open_loads.clear()
+        before = kind
+        suiting = open_loads.setdefault(kind, [])
+        for load in suiting:
+            if shop.load_allowed([jobs[each] for each in load] + [job]):
                 load.append(index)
                 break
         else:
-            loads.append([index])
+            load = [index]
+            loads.append(load)
+            if shop.day.keep_order:
+                suiting.clear()
+            suiting.append(load)
+        if len(load) >= min(most, shop.most_pans(job.pan)):
+            suiting[:] = [each for each in suiting if each is not load]
     return tuple(tuple(load) for load in loads)

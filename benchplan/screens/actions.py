@@ -11,6 +11,7 @@ from benchplan.keys import (
     DIALOG,
     EVERYWHERE,
     SCREENS,
+    SHEET,
     USUAL,
     KeyAction,
     Renamed,
@@ -20,7 +21,7 @@ from benchplan.keys import (
 )
 
 __all__ = [
-    "ACTIONS", "DIALOG", "EVERYWHERE", "SCREENS", "KeyAction", "actions_of", "bindings",
+    "ACTIONS", "DIALOG", "EVERYWHERE", "SCREENS", "SHEET", "KeyAction", "actions_of", "bindings",
     "docs_table", "footer_of", "help_groups", "keymap", "shared_footer",
 ]  # fmt: skip
 
@@ -38,7 +39,7 @@ def keymap(renamed: Renamed) -> dict[str, str]:
     """Return what Textual is to bind instead, by the ids of its bindings."""
     return {
         _id(where, action): ",".join(action.keys)
-        for where in (EVERYWHERE, DIALOG, "start", *(name for name, _, _ in SCREENS))
+        for where in (EVERYWHERE, DIALOG, SHEET, "start", *(name for name, _, _ in SCREENS))
         for action in actions_of(where, renamed)
         if action.name in renamed
     }
@@ -51,8 +52,10 @@ def _id(where: str, action: KeyAction) -> str:
 def help_groups(here: str, renamed: Renamed = USUAL) -> list[tuple[str, list[tuple[str, str]]]]:
     """Return every key under its screen's name, those of ``here`` first, for the help page."""
     names = {name: words for name, words, _ in SCREENS} | {"start": "Start page"}
-    order = [here, EVERYWHERE, *(name for name in ("start", *names) if name != here), DIALOG]
-    titles = names | {EVERYWHERE: "On every screen", DIALOG: "In a question"}
+    order = [here, EVERYWHERE, *(name for name in ("start", *names) if name != here), DIALOG, SHEET]
+    titles = names | {
+        EVERYWHERE: "On every screen", DIALOG: "In a question", SHEET: "In a long list or sheet",
+    }  # fmt: skip
     return [
         (titles[where], [(each.key_words, each.help) for each in actions_of(where, renamed)])
         for where in dict.fromkeys(order)

@@ -23,7 +23,7 @@ from benchplan.clock import AnchoredClock, Clock, Reading
 from benchplan.errors import BenchplanError
 from benchplan.home.log_file import LOG, SEE_LOG, log_to_file
 from benchplan.screens import jobs
-from benchplan.screens.actions import EVERYWHERE, bindings, help_groups, keymap
+from benchplan.screens.actions import DIALOG, EVERYWHERE, bindings, help_groups, keymap
 from benchplan.screens.base import DayScreen
 from benchplan.screens.bells import Bells
 from benchplan.screens.messages import Failed, Finished
@@ -143,7 +143,8 @@ class BenchApp(App[None], inherit_bindings=False):
     def action_go(self, name: str) -> None:
         """Open one of the six screens, if there is something for it to show."""
         if self.session.day is None and not self.given_a_file and name != "book":
-            self.session.tell("Open a day first: choose a line of the start page, press Enter.")
+            key = self.session.key("choose")
+            self.session.tell(f"Open a day first: choose a line of the start page, press {key}.")
             return
         self.session.message = ""  # it was about what the screen before showed
         self._go(name)
@@ -307,9 +308,13 @@ class BenchApp(App[None], inherit_bindings=False):
         from benchplan.screens.dialogs import Reading
         from benchplan.views.help import help_rows
 
-        here = self.screen.NAME if isinstance(self.screen, DayScreen) else ""
+        here = DIALOG
+        if isinstance(self.screen, DayScreen):
+            here = self.screen.NAME
+        elif self.screen.name == "keys":
+            return  # they are on show
         groups = help_groups(here, self.session.keys)
-        self.push_screen(Reading("Keys", lambda width: help_rows(groups, width)))
+        self.push_screen(Reading("Keys", lambda width: help_rows(groups, width), name="keys"))
 
     # --- leaving ----------------------------------------------------------------------------
 
@@ -319,7 +324,8 @@ class BenchApp(App[None], inherit_bindings=False):
         from benchplan.screens.dialogs import Ask
 
         run, words = self.session.run, []
-        if run is not None and run.state in UNENDED:
+        on = run is not None and run.state in UNENDED
+        if on:
             words.append(
                 "The run goes on in the bench book: open the day again to go on where it is. "
                 "While benchplan is closed nothing counts down."
@@ -329,7 +335,7 @@ class BenchApp(App[None], inherit_bindings=False):
         if not words:
             self.leave(0)
             return
-        title = "A run is on. Leave all the same?" if run else "Leave without saving?"
+        title = "A run is on. Leave all the same?" if on else "Leave without saving?"
         ask = Ask(title, "\n".join(words), yes="Leave", no="Stay")
         self.push_screen(ask, lambda yes: self.leave(0) if yes else None)
 

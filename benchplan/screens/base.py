@@ -140,7 +140,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
     def own_keys(self, session: Session) -> list[tuple[str, str]]:
         """Return what the footer says of this screen's own keys; without a day, the way back."""
         if session.day is None and self.bench_app.first_page is not self:
-            return [] if self.bench_app.given_a_file else [("Esc", "Start page")]
+            return [] if self.bench_app.given_a_file else [(session.key("to_start"), "Start page")]
         return footer_of(self.NAME, renamed=session.keys)
 
     def band_words(self, width: int) -> tuple[tuple[Row, ...], str]:
@@ -154,7 +154,10 @@ class DayScreen(Screen[None], inherit_bindings=False):
 
             rows, kind = frame.alarm(state, width)
             stands = frame.message("\n".join(standing_lines(session.day, state)), width)
-            if rows or stands:
+            if rows:
                 also = frame.message(session.message, width, frame.MOST_BESIDE)
-                return (*rows, *stands, *also), kind if rows else "soon"
+                return (*rows, *frame.beside((*stands, *also), width)), kind
+            if stands:
+                also = frame.message(session.message, width, frame.MOST_BESIDE)
+                return (*stands, *also), "tell"
         return frame.message(session.message, width), "tell"

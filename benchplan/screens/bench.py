@@ -27,11 +27,11 @@ from benchplan.views.rows import Row
 if TYPE_CHECKING:
     from benchplan.live.state import Card
 
-SHOWN_FOR_S = 1.0  # how long the keys must have been about an action before Enter marks it
-ASKED_S = 1.5  # a card that changes so soon after a key that changes it was changed by it
-ONCE = "Enter marks once: let it go for a second, then press it again."
-CHANGED = "The card has just changed. Look, then press again."
-NOTHING = "Nothing to mark on this card now. O lists what may be done."
+SHOWN_FOR_S = 1.0  # how long the keys must have been about an action before one of them marks it
+ONCE = "Release {done} for a second, then press it again."
+CHANGED = "This card has just come up. Look, then press again."
+NOTHING = "Nothing to mark here right now. Press {other} to see what else can be done."
+TICKED = "All is ticked. Press {done} when it is done."
 CARD_WIDTH = 27  # the least that a card and its figures need
 COMING, COMING_MOST = 3, 8  # actions under "After that"; more of them in a taller window
 USUAL_HEIGHT = 22  # rows of the body in a window of the least height
@@ -48,10 +48,9 @@ class BenchScreen(DayScreen):
         super().__init__()
         self._picked: int | None = None  # the person whose card Tab has moved to
         self._about: tuple[int, Action | None] | None = None  # what the keys act on, and since when
-        self._since = self._keyed = -math.inf
-        self._unasked = False  # whether that changed by itself, as when a bake ends
+        self._since = -math.inf
         self._first = 0  # the row that the page before or after a run is read from
-        self._unheard = 0  # presses of Enter, one after another, that marked nothing
+        self._ignored = ""  # why the last key did nothing, said on the card
         self._mishaps = Mishaps(self)
         self._still = Page(classes="page")  # before and after a run
         self._cards, self._others = Horizontal(classes="cards"), Lines(classes="others")
@@ -80,9 +79,20 @@ class BenchScreen(DayScreen):
             return footer_of("bench", "complete" if state.complete else moment, session.keys)
         if session.good_plan() is None:
             return footer_of("bench", "none", session.keys)
-        return footer_of("bench", "before" if session.offer is None else "offer", session.keys)
+        before = "before, rehearsal" if session.rehearsal else "before"
+        return footer_of("bench", before if session.offer is None else "offer", session.keys)
 
     # --- showing ----------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        self._notice(self._card())
+        super()._show()
+
+    def _notice(self, card: Card | None) -> None:
+        """Keep since when the keys act on what they act on now."""
+        about = None if card is None else (card.person, card.action)
+        if self._about != about:
+            self._about, self._since, self._ignored = about, self.bench_app.monotonic(), ""
 
     def refresh_view(self, session: Session) -> None:
         state = session.state()
@@ -96,7 +106,6 @@ class BenchScreen(DayScreen):
             self._first = 0
             self._show_run(session)
         else:
-            self._about = None
             height = max(1, self._body.size.height - 1)
             page, self._first = run_pages.fitted(
                 *self._page(session), height, self._first, session.keys
@@ -153,11 +162,9 @@ class BenchScreen(DayScreen):
             focused = card.person == focus
             box.display = side_by_side or focused
             size = (each - 3, room - len(others) - 1)
-            shown = view.card_view(day, plan, state, card, *size, focused, session.names)
+            said = self._ignored if focused else ""
+            shown = view.card_view(day, plan, state, card, *size, focused, session.names, said)
             box.show(shown, focused and several)
-            if focused and self._about != (focus, card.action):
-                self._about, self._since = (focus, card.action), self.bench_app.monotonic()
-                self._unasked = self._since - self._keyed >= ASKED_S
         self._others.show(others)
         self._hot.styles.width = hot_width
         self._hot.show(view.hot_rows(day, state, hot_width - 2, room))
@@ -189,48 +196,59 @@ class BenchScreen(DayScreen):
 
     # --- keys -------------------------------------------------------------------------------
 
+    def ignored(self, words: str) -> None:
+        """Say on the card why a key did nothing; in the band where no card is on show."""
+        named = {each: self.session.key(each) for each in ("done", "other")}
+        if self.has_class("-bare"):
+            self.session.tell(words.format(**named))
+            return
+        self._ignored = words.format(**named)
+        self.show()
+
+    def _acted_on(self, held_down: bool = False) -> Card | None:
+        """Return the card that a key marks something of; None, and why, where it may not.
+
+        A key meant for the card before must not act on one that has only just come up, whatever
+        brought it, nor may a hand that rests on a key mark one action after the other.
+        """
+        card = self._card()
+        self._notice(card)
+        if card is None:
+            return None
+        if card.action is None:
+            self.ignored(NOTHING)
+        elif held_down:
+            self.ignored(ONCE)
+        elif self.bench_app.monotonic() - self._since < SHOWN_FOR_S:
+            self.ignored(CHANGED)
+        else:
+            return card
+        return None
+
     def action_done(self) -> None:
         self._hush()
-        held_down, now = self.bench_app.held_down(), self.bench_app.monotonic()
+        held_down = self.bench_app.held_down()
         if self.session.state() is None:
             if not held_down:
                 self.bench_app.runs.start_or_go_on()
             return
-        card = self._card()
-        if card is None:
-            return
-        if card.action is None:
-            self.session.tell(NOTHING)
-            return
-        # An Enter meant for the action before must not mark one that was only just put up, or on
-        # another card, nor may a hand that rests on the key mark one action after the other.
-        if now - self._since >= SHOWN_FOR_S and not held_down:
-            self._unheard, self._keyed = 0, now
+        card = self._acted_on(held_down)
+        if card is not None and card.action is not None:
             self._mark(card.action, card.person)
-            return
-        self._unheard += 1
-        if self._unheard > 2:  # once or twice is a slip of the hand, and needs no words
-            self.session.tell(ONCE)
 
     def action_tick(self) -> None:
         self._hush()
-        card = self._card()
-        if card is None:
-            return
-        if card.action is None:
-            self.session.tell(NOTHING)
-            return
-        if self._unasked and self.bench_app.monotonic() - self._since < SHOWN_FOR_S:
-            self.session.tell(CHANGED)
+        card = self._acted_on()
+        if card is None or card.action is None:
             return
         left = [check.item for check in card.checklist if not check.seen]
         if left:
             self.bench_app.runs.tick(card.action, card.person, left[0])
         elif card.checklist:
-            self.session.tell("All is ticked. Enter marks the action done.")
+            self.ignored(TICKED)
 
     def action_take_back(self) -> None:
-        self._keyed = self.bench_app.monotonic()
+        self._hush()
         self.bench_app.runs.take_back()
 
     def action_next_card(self) -> None:
@@ -250,11 +268,8 @@ class BenchScreen(DayScreen):
 
     def action_done_ago(self) -> None:
         self._hush()
-        card = self._card()
-        if card is None:
-            return
-        if card.action is None:
-            self.session.tell(NOTHING)
+        card = self._acted_on()
+        if card is None or card.action is None:
             return
         action, person, now_s = card.action, card.person, self.session.now_s()
         if words := self._mishaps.in_the_way(action, person):
@@ -271,7 +286,7 @@ class BenchScreen(DayScreen):
             if answer is not None:
                 self._mark(action, person, now_s - int(answer[0]) * 60)
 
-        self.app.push_screen(
+        self._mishaps.ask(
             Fields(
                 "Done earlier",
                 f"{action_said(self.session.plan, action)}: done how many minutes ago?",
@@ -300,7 +315,7 @@ class BenchScreen(DayScreen):
             if answer is not None:
                 self._mark(list(said.values())[answer], person)
 
-        self.app.push_screen(
+        self._mishaps.ask(
             Choose(
                 "Did something else",
                 "What was done? Only what may be done now is listed.",
@@ -311,19 +326,23 @@ class BenchScreen(DayScreen):
         )
 
     def _hush(self) -> None:
-        """Clear what the band said about the key before this one."""
+        """Clear what card and band said about the key before this one."""
+        if self._ignored:
+            self._ignored = ""
+            self.show()
         if self.session.message:
             self.session.tell("")
 
     def action_hold(self) -> None:
         self._hush()
-        self._keyed = self.bench_app.monotonic()
         self._mishaps.hold()
 
     def action_longer(self) -> None:
         if not self.bench_app.held_down():
             self._hush()
-            self._mishaps.longer()
+            card = self._card()
+            if card is None or card.action is None or self._acted_on() is not None:
+                self._mishaps.longer()
 
     def action_take_over(self) -> None:
         self._hush()

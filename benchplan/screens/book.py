@@ -108,7 +108,15 @@ class BookScreen(PageScreen):
         now = session.local_now()
         runs, learned = self._read
         return view.page(
-            session.day, runs, learned, now.date(), now.tzinfo, self._at, width, height
+            session.day,
+            runs,
+            learned,
+            now.date(),
+            now.tzinfo,
+            self._at,
+            width,
+            height,
+            session.keys,
         )
 
     def action_read_record(self) -> None:

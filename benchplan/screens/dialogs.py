@@ -12,7 +12,8 @@ from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from benchplan.screens.actions import DIALOG, actions_of, bindings
+from benchplan.keys import key_of
+from benchplan.screens.actions import DIALOG, SHEET, actions_of, bindings
 from benchplan.screens.widgets.band import Band
 from benchplan.screens.widgets.lines import Lines
 from benchplan.screens.widgets.typed import Typed
@@ -36,8 +37,10 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
     CSS_PATH = "dialogs.tcss"
     AUTO_FOCUS: ClassVar[str | None] = "Input"
 
-    def __init__(self, title: str, words: str, yes: str = "Yes", no: str = "No") -> None:
-        super().__init__()
+    def __init__(
+        self, title: str, words: str, yes: str = "Yes", no: str = "No", name: str | None = None
+    ) -> None:
+        super().__init__(name=name)
         self._title, self._words = title, words
         self._yes, self._no = yes, no
 
@@ -87,6 +90,10 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
             f" {self._no}",
         )
 
+    def key(self, name: str) -> str:
+        """Return the key of an action, as the maker has renamed it."""
+        return key_of(name, cast("BenchApp", self.app).session.keys)
+
     def wrong(self, words: str) -> None:
         """Say what is wrong with the answer; the question stays open."""
         self.query_one(".wrong", Lines).show(
@@ -101,6 +108,10 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
 
     def action_pick(self, by: int) -> None:
         """Move the cursor of a list, or from field to field."""
+
+    def action_every_key(self) -> None:
+        """Show every key, over the question."""
+        cast("BenchApp", self.app).action_help()
 
 
 class Ask(Dialog[bool]):
@@ -171,6 +182,7 @@ class Choose(Dialog[int]):
     The answer is its place in the list.
     """
 
+    BINDINGS = bindings(SHEET)
     AUTO_FOCUS: ClassVar[str | None] = None
 
     def __init__(
@@ -193,8 +205,8 @@ class Choose(Dialog[int]):
     def _rows(self) -> list[Row]:
         """Return as many choices as there is room for, around the chosen one."""
         room = max(3, self.app.size.height - 12 - self._banded)
-        more = len(self._choices) > room
-        room -= more
+        cut_short = len(self._choices) > room
+        room -= cut_short
         first = max(0, min(self._at - room // 2, len(self._choices) - room))
         shown = list(enumerate(self._choices))[first : first + room]
         rows = [
@@ -203,8 +215,13 @@ class Choose(Dialog[int]):
             else row(f"  {_figure(at)}{cut(words, self.room - 4)}")
             for at, words in shown
         ]
-        where = row(Piece(f"  {self._at + 1} of {len(self._choices)}: Up and Down", "quiet"))
-        return [*rows, where] if more else rows
+        keys = f"{self.key('field_above')} and {self.key('field_below')}"
+        said = f"  {self._at + 1} of {len(self._choices)}: {keys}"
+        said += f"; {first} more above" if first else ""
+        below = len(self._choices) - room - first
+        said += f"; {below} more below" if below else ""
+        where = row(Piece(cut(said, self.room), "quiet"))
+        return [*rows, where] if cut_short else rows
 
     def on_key(self, event: Key) -> None:
         """Take a line by its figure: one key."""
@@ -215,7 +232,17 @@ class Choose(Dialog[int]):
             self.dismiss(at)
 
     def action_pick(self, by: int) -> None:
-        self._at = (self._at + by) % len(self._choices)
+        self._to((self._at + by) % len(self._choices))
+
+    def action_page(self, by: int) -> None:
+        self._to(self._at + by * 5)
+
+    def action_far(self, by: int) -> None:
+        self._to(len(self._choices) if by > 0 else 0)
+
+    def _to(self, at: int) -> None:
+        """Move the cursor; beyond an end it stays there."""
+        self._at = min(max(at, 0), len(self._choices) - 1)
         self.query_one(".choices", Lines).show(self._rows())
 
     def action_accept(self) -> None:
@@ -234,6 +261,7 @@ class Reading(Dialog[bool]):
     Enter turns the page where there is more, and at the end says that it has been read.
     """
 
+    BINDINGS = bindings(SHEET)
     AUTO_FOCUS: ClassVar[str | None] = None
 
     def __init__(
@@ -242,8 +270,9 @@ class Reading(Dialog[bool]):
         rows: Callable[[int], Sequence[Row]],
         yes: str = "Close",
         no: str = "Close",
+        name: str | None = None,
     ) -> None:
-        super().__init__(title, "", yes, no)
+        super().__init__(title, "", yes, no, name)
         self._rows = rows
         self._first = self._below = self._banded = 0  # rows above, below, and that the band takes
 
@@ -251,7 +280,7 @@ class Reading(Dialog[bool]):
         super().show_band(rows, kind)
         if self._banded != len(rows):
             self._banded = len(rows)
-            self.action_pick(0)
+            self._to(self._first)
 
     @property
     def _height(self) -> int:
@@ -269,17 +298,29 @@ class Reading(Dialog[bool]):
         self._below = len(rows) - self._first - len(shown)
         if not self._first and not self._below:
             return shown
-        more = (
-            f"{self._below} more lines: Enter or Down" if self._below else "The end: Up goes back"
-        )
-        return [*shown, row(Piece(more, "quiet"))]
+        said = "The end"
+        if self._below:
+            said = f"{self._below} more lines below: {self.key('page_on')}"
+        if self._first:
+            said += f"; {self._first} above: {self.key('page_back')}"
+        return [*shown, row(Piece(cut(said, self.room), "quiet"))]
 
     def keys(self) -> Row:
         line = super().keys()
         return (line[0], Piece(" More   "), *line[2:]) if self._below else line
 
     def action_pick(self, by: int) -> None:
-        self._first += by
+        self._to(self._first + by)
+
+    def action_page(self, by: int) -> None:
+        self._to(self._first + by * (self._height - 1))
+
+    def action_far(self, by: int) -> None:
+        self._to(10**6 if by > 0 else 0)
+
+    def _to(self, first: int) -> None:
+        """Show the sheet from a row on, as far as there is one."""
+        self._first = first
         for lines in self.query(".reading").results(Lines):
             lines.show(self._window())
         for lines in self.query(".keys").results(Lines):
@@ -289,7 +330,7 @@ class Reading(Dialog[bool]):
         if self.held_down():
             return
         if self._below:
-            self.action_pick(self._height - 1)
+            self.action_page(1)
         else:
             self.dismiss(True)
 

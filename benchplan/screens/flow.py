@@ -183,7 +183,8 @@ class FlowScreen(PageScreen):
         elif self.session.done:
             self.session.tell("The day is done: now is after its end.")
         else:
-            self.session.tell("There is no run, so there is no now in the plan. 4 opens the bench.")
+            bench = self.session.key("bench")
+            self.session.tell(f'No run in progress, so there is no "now" to show. {bench}: Bench.')
 
     def action_limits(self) -> None:
         """Go to what limits the day, from page to page, and from the last back to the lanes."""

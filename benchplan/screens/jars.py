@@ -106,7 +106,10 @@ class JarsScreen(PageScreen):
         """Take a jar off the list."""
         look = view.kept_within(self._look, self._needs(), self._jars)
         if look.where != "jars" or not self._jars:
-            self.session.tell("Press Tab to go to the jars, then choose the one that is used up.")
+            key = self.session.key("other_list")
+            self.session.tell(
+                f"Press {key} to go to the jars, then choose the one that is used up."
+            )
             return
         jar = self._jars[look.jar]
 

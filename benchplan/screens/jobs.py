@@ -17,6 +17,7 @@ from textual.worker import get_current_worker
 
 from benchplan.errors import BenchplanError
 from benchplan.home.log_file import LOG
+from benchplan.model.stop import Stopped
 from benchplan.screens.messages import Failed, Finished
 
 if TYPE_CHECKING:
@@ -81,6 +82,8 @@ class Jobs:
         try:
             result = work()
             message = Finished(partial(take, result))
+        except Stopped:
+            return
         except BenchplanError as error:
             message = Finished(partial(refused, error)) if refused else Failed(str(error))
         except Exception as error:

@@ -36,7 +36,7 @@ class Marking(Questions):
             return ""
         if bench.state.held_s is not None:
             since = at_clock(bench.day, bench.state.held_s)
-            return f"Held since {since}: {key_of('hold', bench.day.keys)} goes on first."
+            return f"Held since {since}: {key_of('hold', bench.day.keys)} resumes first."
         first = safety.unseen(bench, action)
         return self._must(first) if first and action == bench.action else ""
 
@@ -52,7 +52,7 @@ class Marking(Questions):
         What is not due yet may have happened all the same: then ``reason`` says why.
         """
         bench, runs = self._bench(person), self._screen.bench_app.runs
-        if bench is None:
+        if bench is None or self._gone(action):
             return
         at_s = bench.state.now_s if happened_s is None else happened_s
         out = action.what == "unload"

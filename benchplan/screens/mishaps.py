@@ -173,7 +173,7 @@ class Mishaps(Marking):
             if typed is not None:
                 self._screen.bench_app.runs.name(person, typed[0])
 
-        self._screen.app.push_screen(
+        self.ask(
             Fields(
                 f"Person {person}",
                 "What is this person called? The name stands on the card.",

@@ -99,7 +99,8 @@ class OrdersScreen(PageScreen):
         if day is None or not isinstance(plan, Plan):
             return
         if look.where != "queue":
-            self.session.tell("Press Tab to go to the queue, then choose the tray to move.")
+            key = self.session.key("other_list")
+            self.session.tell(f"Press {key} to go to the queue, then choose the tray to move.")
             return
         changed = edits.move_tray(day, plan, look.tray + 1, by)
         if changed is not day and self._change(changed):

@@ -1,6 +1,7 @@
 """The kinds of question that the Bench asks before a mark: one of a list, a number, a reason.
 
-What a mark is about is looked up again when the question is answered: the day goes on meanwhile.
+An answer is about the card that was in front when the question was opened. How the run stands is
+looked up again when it is answered: the day goes on meanwhile.
 """
 
 from __future__ import annotations
@@ -14,14 +15,16 @@ from benchplan.keys import key_of
 from benchplan.model import MarkKind, Reason
 from benchplan.model.run_words import REASONS, upper_first
 from benchplan.model.words import whole_number
-from benchplan.screens.dialogs import Ask, Choose, Field, Fields
+from benchplan.screens.dialogs import Ask, Choose, Dialog, Field, Fields
+from benchplan.views.bench import action_said
 
 if TYPE_CHECKING:
+    from benchplan.model import Action
     from benchplan.screens.bench import BenchScreen
 
 T = TypeVar("T")
 TYPED = "Something else: type it"
-NO_RUN = "There is nothing to mark: no run goes on."
+NO_RUN = "Nothing to mark: no run in progress."
 
 
 class Questions:
@@ -29,11 +32,39 @@ class Questions:
 
     def __init__(self, screen: BenchScreen) -> None:
         self._screen = screen
+        self._asking = 0  # questions that are open, or being answered
+        self._meant: tuple[int, Action | None] | None = None  # the card that they are about
+
+    def ask(self, question: Dialog[T], take: Callable[[T | None], None]) -> None:
+        """Open a question; it and all that it leads to are about the card that is in front now."""
+        if self._meant is None:
+            bench = self._bench()
+            self._meant = (bench.person, bench.action) if bench else None
+        self._asking += 1
+
+        def answered(answer: T | None) -> None:
+            try:
+                take(answer)
+            finally:
+                self._asking -= 1
+                if not self._asking:
+                    self._meant = None
+
+        self._screen.app.push_screen(question, answered)
+
+    def _gone(self, action: Action) -> bool:
+        """Whether an action is not to be done any more; the card says so."""
+        session, state = self._screen.session, self._screen.session.state()
+        if state is None or mishaps.is_open(state, action) or action in session.possible():
+            return False
+        self._screen.ignored(mishaps.GONE.format(what=action_said(session.plan, action)))
+        return True
 
     def _bench(self, person: int | None = None) -> Bench | None:
         """Return the bench at this moment; where there is none the band says so."""
-        who = self._screen.focus_person() if person is None else person
-        found = mishaps.bench_of(self._screen.session, who)
+        meant = self._meant
+        who = person or (meant[0] if meant else self._screen.focus_person())
+        found = mishaps.bench_of(self._screen.session, who, meant[1] if meant else None)
         if found is None:
             self._screen.session.tell(NO_RUN)
         return found
@@ -81,7 +112,7 @@ class Questions:
             if at is not None:
                 take(values[at])
 
-        self._screen.app.push_screen(Choose(title, words, said, no=no), chosen)
+        self.ask(Choose(title, words, said, no=no), chosen)
 
     def _why(
         self, title: str, reasons: Sequence[Reason], take: Callable[[Reason | str], None]
@@ -97,7 +128,7 @@ class Questions:
                 take(reason)
                 return
             field = Field("Why", "", lambda text: "" if text else mishaps.SAY_WHY)
-            self._screen.app.push_screen(Fields(title, "", [field], yes="Mark it"), typed)
+            self.ask(Fields(title, "", [field], yes="Mark it"), typed)
 
         said = [*(upper_first(REASONS[reason]) for reason in reasons), TYPED]
         self._pick(title, "The record keeps it.", (*reasons, None), said, chosen)
@@ -109,7 +140,7 @@ class Questions:
             if sure:
                 self._make(make, person)
 
-        self._screen.app.push_screen(Ask(title, words, yes=yes, no="Cancel"), take)
+        self.ask(Ask(title, words, yes=yes, no="Cancel"), take)
 
     def _minutes(
         self, title: str, words: str, usual: str, make: Callable[[Bench, int], Found]
@@ -157,4 +188,4 @@ class Questions:
             if typed is not None:
                 self._make(lambda bench: make(bench, typed), who)
 
-        self._screen.app.push_screen(Fields(title, words, fields, yes="Mark it", no=no), take)
+        self.ask(Fields(title, words, fields, yes="Mark it", no=no), take)

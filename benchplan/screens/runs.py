@@ -14,7 +14,7 @@ from benchplan.model.record import UNENDED
 from benchplan.model.words import list_words
 from benchplan.screens.dialogs import Ask, Reading
 from benchplan.screens.messages import Finished
-from benchplan.views.run_pages import asked_rows, caution_rows, confirm_rows
+from benchplan.views.run_pages import asked_rows, caution_rows, confirm_rows, other_date
 
 if TYPE_CHECKING:
     from benchplan.fitting import KnownFits
@@ -60,7 +60,7 @@ class Runs(Carrier):
             self.go_on(*session.offer)
         elif isinstance(session.plan, Plan) and session.day is not None:
             if self.kit_is_known(session.day):
-                self._confirm()
+                self._sure_of_the_date()
             else:
                 self._app.push_screen(
                     Reading(
@@ -69,8 +69,18 @@ class Runs(Carrier):
                         yes="I have read this: start",
                         no="Not yet",
                     ),
-                    lambda read: self._confirm() if read else None,
+                    lambda read: self._sure_of_the_date() if read else None,
                 )
+
+    def _sure_of_the_date(self) -> None:
+        """Go on to begin, after a question where that is a real run on another date."""
+        session = self._session
+        said = "" if session.day is None else other_date(session.day, session.now())
+        if not said or session.rehearsal:
+            self._confirm()
+            return
+        ask = Ask("Start a real run on another date?", said, yes="Start the real run", no="Not yet")
+        self._app.push_screen(ask, lambda yes: self._confirm() if yes else None)
 
     def _confirm(self) -> None:
         """Begin, after a question where values are past a limit and were not confirmed yet."""

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 FIGURES_HIGH = 5
 OVEN_WORK = ("preheat", "load", "unload")
 OVENS_OFF = "No more bakes: switch every oven off. It stays hot for long: check before you touch."
+FIRST_S = 60  # nothing is called overdue in so much of a run: it has only just begun
 NOBODY: Mapping[int, str] = {}
 """The names of people by their numbers, where nobody was given one."""
 
@@ -54,8 +55,11 @@ def card_view(
     height: int,
     focused: bool = True,
     names: Mapping[int, str] = NOBODY,
+    ignored: str = "",
 ) -> CardView:
     """Return one person's card in at most ``height`` rows; the keys act on the ``focused`` one.
+
+    ``ignored`` says why a key did nothing; it comes before the checklist.
 
     A held card counts up since when, and says what goes on with; an oven's exit is never held.
     The figures take five of them, or ten where that leaves room for all of the checklist.
@@ -64,18 +68,24 @@ def card_view(
     words, seconds = count_of(state, card)
     head = _head(day, plan, state, card, width, focused, names)
     digits = clock.show_countdown(seconds) if words else ""
+    told = wrap_rows(ignored, width, "strong") if ignored else []
     if kind == "held":
-        tail = wrap_rows(f"{key_of('hold', day.keys)} goes on. The oven does not wait.", width)
+        tail = wrap_rows(f"{key_of('hold', day.keys)} resumes. The oven does not wait.", width)
+        tail += told
         return CardView(kind, tuple(head), digits, FIGURES_HIGH, (BLANK, *tail))
     whole = checklist_rows(card.checklist, width, 99)
     high = FIGURES_HIGH
-    if 2 * high + len(head) + len(whole) + 1 <= height and figures_wide(digits, 4) <= width:
+    if (
+        2 * high + len(head) + len(told) + len(whole) + 1 <= height
+        and figures_wide(digits, 4) <= width
+    ):
         high *= 2
-    room = height - len(head) - high
+    room = height - len(head) - high - len(told)
     # A blank row between figures and checklist is the first thing to go.
     gap = (BLANK,) if len(whole) < room else ()
     rows = checklist_rows(card.checklist, width, room - len(gap))
-    return CardView(kind, tuple(head), digits, high, (*gap, *rows) if rows else ())
+    below = (*gap, *rows) if rows else ()
+    return CardView(kind, tuple(head), digits, high, (*told, *below))
 
 
 def card_height(day: Day, plan: Plan, state: State, card: Card, width: int) -> int:
@@ -115,11 +125,15 @@ def card_kind(state: State, card: Card) -> str:
         return "held"
     if card.action is None:
         return "soon" if card.hurry else "idle"
-    if state.now_s > card.end_s:
+    if _overdue(state, card):
         return "late"
     if card.hurry:
         return "soon"
     return "now" if state.now_s >= card.begin_s else "later"
+
+
+def _overdue(state: State, card: Card) -> bool:
+    return state.now_s > max(card.end_s, FIRST_S)
 
 
 def _is_exit(card: Card) -> bool:
@@ -141,9 +155,9 @@ def count_of(state: State, card: Card) -> tuple[str, int]:
     due = card.begin_s if out else card.end_s
     if now < card.begin_s:
         return ("take out at" if out else "begin at"), card.begin_s - now
-    if now > card.end_s:
+    if _overdue(state, card):
         return f"OVERDUE by {clock.show_span(now - due)}, since", due - now
-    return ("TAKE OUT NOW, since" if out else "now, done by"), due - now
+    return ("TAKE OUT NOW, since", due - now) if out else ("now, done by", max(0, due - now))
 
 
 def who_words(person: int, names: Mapping[int, str] = NOBODY) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, tzinfo
 
 from benchplan import clock
+from benchplan.keys import USUAL, Renamed, key_of
 from benchplan.live import Learned
 from benchplan.model import Day, Run
 from benchplan.model.words import count_words
@@ -48,6 +49,7 @@ def page(
     at: int,
     width: int,
     height: int,
+    keys: Renamed = USUAL,
 ) -> list[Row]:
     """Return the whole screen, the newest run first; ``at`` is the cursor's line, from 0."""
     hours = day.display.clock if day is not None else 24
@@ -55,8 +57,9 @@ def page(
     rows = [row(Piece("Runs", "head"), f"  {count_words(len(runs), 'run')} in the bench book")]
     if not runs:
         rows += wrap_rows(
-            "No run yet. Bench (key 4) starts one: Enter begins the day, and what is marked done "
-            "there is kept here. R on that page rehearses it sixty times as fast.",
+            f"No run yet. Bench (key {key_of('bench', keys)}) starts one: {key_of('done', keys)} "
+            "begins the day, and what is marked done there is kept here. "
+            f"{key_of('rehearse', keys)} on that page rehearses it sixty times as fast.",
             width,
         )
         return [*rows, BLANK, *words][:height]

@@ -125,7 +125,7 @@ def _title(
     if now_s is not None:
         parts.append(Piece(f"  now {at_clock(day, now_s)} ▼", "strong"))
     if stale:
-        parts.append(Piece("  replanning", "warn"))
+        parts.append(Piece("  replanning", "quiet"))
     if cut_off and short_warnings(plan):
         parts.append(Piece("  ! Orders has warnings", "warn"))
     return clip(row(*parts), width)
@@ -278,7 +278,7 @@ def _words(
     if bar:
         said = bar.words + "."
         why = why_bar(day, plan, bar, lanes[look.lane].kind, planned_s)
-    tone = "late" if is_late(day, plan) else ""
+    tone = "warn" if is_late(day, plan) else ""
     parts = [
         wrap_rows(said, width, "strong"),
         wrap_rows(why, width),

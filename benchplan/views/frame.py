@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from benchplan import clock
 from benchplan.keys import Renamed, key_of
-from benchplan.views.rows import Piece, Row, cells, clip, left, right, row, wrap
+from benchplan.views.rows import Piece, Row, cells, clip, left, right, row, text_of, wrap
 
 if TYPE_CHECKING:
     from benchplan.live.state import State
@@ -122,12 +122,17 @@ def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:
         figures = clock.show_countdown(-past_s) if each.counts else ""
         words = each.words
         if each.stage is live.Stage.OVERDUE:
-            words = words.replace("Overdue:", f"Overdue by {clock.show_span(past_s)}:", 1)
+            words = words.replace("Over-baked:", f"Over-baked by {clock.show_span(past_s)}:", 1)
         room = max(1, width - cells(figures) - 3)
         for at, line in enumerate(wrap(words, room)):
             rows.append(row(left(f" {line}", room + 1), f" {figures if at == 0 else ''} "))
     kind = "late" if any(each.stage is not live.Stage.SOON for each in found) else "soon"
     return tuple(rows), kind if rows else "tell"
+
+
+def beside(rows: Sequence[Row], width: int) -> tuple[Row, ...]:
+    """Return what stands under an alarm in the look of a message: it is none."""
+    return tuple(row(Piece(left(text_of(line), width), "tell")) for line in rows)
 
 
 def title(state: State | None, name: str, rehearsal: bool) -> str:

@@ -31,7 +31,7 @@ def page(
     if len(found) > 1:
         title.append(f", page {part + 1} of {len(found)}")
     if stale:
-        title.append(Piece("  replanning", "warn"))
+        title.append(Piece("  replanning", "quiet"))
     return [row(*title), BLANK, *found[part]][:height]
 
 

@@ -141,7 +141,7 @@ def _planned(day: Day, tray: Tray, load: Load, times: _Times) -> tuple[str | Pie
         str(load.number),
         at_clock(day, times.begin_s),
         at_clock(day, times.bake_s),
-        Piece(at_clock(day, times.end_s) + ("!" if late else ""), "late" if late else ""),
+        Piece(at_clock(day, times.end_s) + ("!" if late else ""), "warn" if late else ""),
     )
 
 
@@ -169,7 +169,7 @@ def queue_title(day: Day, plan: Plan | Cannot | None, stale: bool) -> Row:
         count = len(whole_queue(day) or ()) if stale else 0
         parts.append(f"  {count_words(count or len(plan.trays), 'tray')} {whose}")
     if stale or plan is None:
-        parts.append(Piece("  replanning" if plan is not None else "  planning", "warn"))
+        parts.append(Piece("  replanning" if plan is not None else "  planning", "quiet"))
     return row(*parts)
 
 
@@ -184,7 +184,7 @@ def orders_title(day: Day) -> Row:
 
 def plan_words(day: Day, plan: Plan, width: int) -> list[Row]:
     """Return the finish, how good it is, the latest start where it is known, and warnings."""
-    tone = "late" if is_late(day, plan) else "strong"
+    tone = "warn" if is_late(day, plan) else "strong"
     rows = wrap_rows(finish_words(day, plan) + ". " + bound_words(day, plan), width, tone)
     rows += wrap_rows(start_words(day, plan), width) if plan.start_by_s is not None else []
     for warning in short_warnings(plan):
@@ -194,7 +194,7 @@ def plan_words(day: Day, plan: Plan, width: int) -> list[Row]:
 
 def cannot_rows(cannot: Cannot, width: int) -> list[Row]:
     """Return why a day cannot be done, where its trays would be."""
-    rows = [row(Piece("This day cannot be done:", "late"))]
+    rows = [row(Piece("This day cannot be done:", "warn"))]
     for reason in cannot.reasons:
         rows += wrap_rows(f"- {reason}", width, "", "  ")
     return rows

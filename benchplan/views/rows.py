@@ -19,6 +19,7 @@ TONES = (
     "good",
     "warn",
     "late",
+    "tell",
     "hot",  # oven and whatever has just left it
     "cool",  # standing or lying to cool
     "hands",  # hand work

@@ -109,7 +109,7 @@ def fitted(
     return [
         *kept,
         *below[first : first + room],
-        row(Piece(more, "warn" if left else "quiet")),
+        row(Piece(more, "strong" if left else "quiet")),
     ], first
 
 
@@ -132,39 +132,48 @@ def cannot_rows(cannot: Cannot, width: int) -> list[Row]:
 def start_rows(
     day: Day, plan: Plan, width: int, speed: float | None, now: datetime | None = None
 ) -> list[Row]:
-    """Say what Enter starts, when it would end, and what the other keys do."""
+    """Say what is started, when it would end, and what the other keys do."""
     tins, trays = count_words(day.tins_wanted, "tin"), count_words(len(plan.trays), "tray")
     begin, end = at_clock(day, 0), at_clock(day, plan.finish_s)
     said = f"{tins} on {trays}, planned from {begin} to {end}"
     slack = slack_words(day, plan.finish_s)
     rows = wrap_rows(said + (f", {slack}." if slack else "."), width)
     if speed is None and now is not None:
-        rows += wrap_rows(_begun_now(day, plan, now), width, "warn")
+        tone = "warn" if other_date(day, now) else ""
+        rows += wrap_rows(_begun_now(day, plan, now), width, tone)
+    start, turn, bell = (key_of(each, day.keys) for each in ("done", "rehearse", "bell"))
     if speed is None:
-        what = " starts the day: the plan then counts from that moment."
-        also = " rehearses it first, sixty times as fast."
+        what = " starts the real run: the plan then counts from that moment."
+        also = " turns to a rehearsal, sixty times as fast."
     else:
-        what = f" starts the rehearsal: the clock runs {speed:g} times as fast."
-        also = " goes back to the real clock."
-    rows += [BLANK, row(Piece("Enter", "strong"), what)]
-    rows.append(row(Piece("R", "strong"), also))
+        what = f" starts the rehearsal, {speed:g} times as fast: nothing is learned from it."
+        also = " turns to the real run."
+    rows += [BLANK, row(Piece(start, "strong"), what)]
+    rows.append(row(Piece(turn, "strong"), also))
     rows.append(
-        row(Piece("B", "strong"), " rings the bell: can you hear it from where you will work?")
+        row(Piece(bell, "strong"), " rings the bell: can you hear it from where you will work?")
     )
     return rows
 
 
+def other_date(day: Day, now: datetime) -> str:
+    """Say that ``now`` is on another date than a day was planned for; nothing where it is not."""
+    local = now.astimezone(day.start.tzinfo)
+    if local.date() == day.start.date():
+        return ""
+    return (
+        f"Planned for {day.start:%a} {day.start.day} {day.start:%b}; today is "
+        f"{local:%a} {local.day} {local:%b}."
+    )
+
+
 def _begun_now(day: Day, plan: Plan, now: datetime) -> str:
     """Say what beginning at ``now`` means; nothing where that is about when it was planned."""
-    local = now.astimezone(day.start.tzinfo)
-    late = round(clock.elapsed(day.start, local))
+    if said := other_date(day, now):
+        return said
+    late = round(clock.elapsed(day.start, now.astimezone(day.start.tzinfo)))
     if abs(late) < AS_PLANNED_S:
         return ""
-    if local.date() != day.start.date():
-        return (
-            f"Planned for {day.start:%a} {day.start.day} {day.start:%b}; today is "
-            f"{local:%a} {local.day} {local:%b}, and Enter starts it now."
-        )
     end = (late + plan.finish_s) // 60 * 60
     slack = slack_words(day, end)
     said = f"It is {at_clock(day, late)}: begun now, it ends about {at_clock(day, end)}"
@@ -181,9 +190,10 @@ def offer_rows(day: Day, run: Run, marks: Sequence[Mark], width: int) -> list[Ro
         f"{clock.show_time(start, day.display.clock)}, is not "
         f"complete: {count_words(done, 'action')} marked done."
     )
-    rows = wrap_rows(said, width, "warn")
-    rows += [BLANK, row(Piece("Enter", "strong"), " goes on where it was.")]
-    rows.append(row(Piece("E", "strong"), " ends it; what was marked stays in the book."))
+    rows = wrap_rows(said, width, "strong")
+    resume, end = key_of("done", day.keys), key_of("end_run", day.keys)
+    rows += [BLANK, row(Piece(resume, "strong"), " resumes it.")]
+    rows.append(row(Piece(end, "strong"), " ends it; what was marked stays in the book."))
     return rows
 
 
@@ -260,11 +270,12 @@ def done_rows(
     if not state.ending:
         off = "Switch every oven off, and stay until it is cool."
         rows += [BLANK, *wrap_rows(off, width, "warn")]
-    rows += [BLANK, row(Piece("U", "strong"), " takes the last mark back.")]
+    back, save, away = (key_of(each, day.keys) for each in ("take_back", "save_as", "end_run"))
+    rows += [BLANK, row(Piece(back, "strong"), " undoes the last mark.")]
     rows.append(
-        row(Piece("A", "strong"), " saves the day under another name and date: next time's.")
+        row(Piece(save, "strong"), " saves the day under another name and date: next time's.")
     )
-    rows.append(row(Piece("E", "strong"), " puts the run away: the day is as in its file again."))
+    rows.append(row(Piece(away, "strong"), " puts the run away: the day is as in its file again."))
     return rows
 
 

@@ -24,12 +24,12 @@ def ending_lines(day: Day, state: State) -> list[str]:
     key, back = key_of("end_run", day.keys), key_of("take_back", day.keys)
     if state.ending == "abort":
         said = "Aborted. Switch every oven off now, and stay until it is cool."
-        return [f"{said} {key} ends the run, {back} takes it back."]
+        return [f"{said} {key} ends the run, {back} undoes it."]
     if state.ending == "stop":
         said = "Stopping for today: only what is hot is finished."
         if not any(hot.kind in ("oven", "preheat") for hot in state.hot):
             said += " Nothing bakes any more: switch every oven off."
-        return [f"{said} Then {key} ends the run, {back} takes it back."]
+        return [f"{said} Then {key} ends the run, {back} undoes it."]
     return []
 
 
@@ -38,7 +38,7 @@ def held_lines(day: Day, state: State) -> list[str]:
     if state.held_s is None:
         return []
     since, key = at_clock(day, state.held_s), key_of("hold", day.keys)
-    said = f"Held since {since}: hands stop, the oven does not. {key} goes on."
+    said = f"Held since {since}: hands stop, the oven does not. {key} resumes."
     first = _first(day, state)
     return [said, first] if first else [said]
 
@@ -62,11 +62,11 @@ def _exit(day: Day, state: State, hot: Hot) -> str:
     trays, out, late = tray_words(hot.trays), hot.until_s, hot.late_s
     if state.now_s >= out:
         left = clock.show_span(late - state.now_s)
-        return f"First to go wrong: {trays}, out of {hot.place} now; over its time in {left}."
+        return f"Most urgent: take {trays} out of {hot.place} now; over-baked in {left}."
     left = clock.show_span(out - state.now_s)
     return (
-        f"First to go wrong: {trays}, out of {hot.place} at {_at(day, out)}, in {left}; "
-        f"over its time from {_at(day, late)}."
+        f"Most urgent: take {trays} out of {hot.place} at {_at(day, out)}, in {left}; "
+        f"over-baked from {_at(day, late)}."
     )
 
 

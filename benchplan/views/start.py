@@ -37,7 +37,12 @@ def start_rows(entries: Sequence[Entry], at: int, width: int, height: int) -> li
         lines += _lines(entry, number == at, width)
     room = max(1, height - len(head))
     first = max(0, min(here - room // 2, len(lines) - room))
-    return [*head, *lines[first : first + room]]
+    shown, below = lines[first : first + room], len(lines) - first - room
+    if first and here > first:
+        shown[0] = row(Piece(f"  ▲ {first + 1} more lines above", "quiet"))
+    if below > 0 and here + 2 < first + room:
+        shown[-1] = row(Piece(f"  ▼ {below + 1} more lines below", "quiet"))
+    return [*head, *shown]
 
 
 def _lines(entry: Entry, chosen: bool, width: int) -> list[Row]:

@@ -135,7 +135,10 @@ class Bench:
         child.type(f"{'on' if self.run else 'start'}\nzzz0\nhot\nzzz1")
         answers = child.until(lambda line: "zzz0" in line)
         begun, said = answers[0]  # a day that its last mark completed says what is left over
-        check(said.startswith(("Going on.", "The run is on.", "Left over: ")), f"on return: {said}")
+        check(
+            said.startswith(("Going on.", "The run is on.", "Still to make: ")),
+            f"on return: {said}",
+        )
         hot = child.until(lambda line: "zzz1" in line)
         if self.run is not None:
             self._returned([line for _, line in hot[:-1]], begin_s + (hot[0][0] - begun) * SPEED)

@@ -1,8 +1,8 @@
 """How fast things start, as ratios; run by hand, with no other load on the machine.
 
-``check`` against a Python that imports pint and tomllib and builds the unit registry; the first
-painted frame of the sample day against an empty Textual app's. Medians of five, after one to warm
-the caches.
+``check``, and ``plan`` of the two-tray sample with known fits, against a Python that imports pint
+and tomllib and builds the unit registry; the first painted frame of the sample day against an empty
+Textual app's. Medians of five, after one to warm the caches.
 """
 
 from __future__ import annotations
@@ -28,10 +28,11 @@ EMPTY_APP = "from textual.app import App; App().run()"
 FIRST_CELL = b"\x1b[1;1H"  # a frame begins by moving to the first cell
 
 
-def seconds_to_run(*arguments: str) -> float:
+def seconds_to_run(home: str, *arguments: str) -> float:
     """Return how long a Python process takes from start to end."""
+    environment = {**os.environ, "BENCHPLAN_HOME": home}
     begin = time.perf_counter()
-    subprocess.run([sys.executable, *arguments], check=True, capture_output=True)
+    subprocess.run([sys.executable, *arguments], check=True, capture_output=True, env=environment)
     return time.perf_counter() - begin
 
 
@@ -77,19 +78,21 @@ def compare(name: str, most: float, one: list[float], other: list[float]) -> Non
 
 
 def main() -> None:
-    check, registry, day, empty = [], [], [], []
+    check, plan, registry, day, empty = [], [], [], [], []
     with tempfile.TemporaryDirectory() as home:
         for turn in range(TIMES + 1):
             timed = (
-                seconds_to_run("-m", "benchplan", "check", SAMPLE),
-                seconds_to_run("-c", REGISTRY),
+                seconds_to_run(home, "-m", "benchplan", "check", SAMPLE),
+                seconds_to_run(home, "-m", "benchplan", "plan", SAMPLE),
+                seconds_to_run(home, "-c", REGISTRY),
                 seconds_to_frame(home, "-m", "benchplan", "open", SAMPLE),
                 seconds_to_frame(home, "-c", EMPTY_APP),
             )
             if turn:
-                for found, value in zip((check, registry, day, empty), timed, strict=True):
+                for found, value in zip((check, plan, registry, day, empty), timed, strict=True):
                     found.append(value)
     compare("check, against pint and its registry", 1.3, check, registry)
+    compare("plan of two trays, against pint and its registry", 1.4, plan, registry)
     compare("first frame of the sample day, against an empty app", 1.35, day, empty)
 
 

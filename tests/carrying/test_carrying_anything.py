@@ -9,5 +9,5 @@ from run_machine import RunMachine
 
 def test_whatever_happens_the_run_is_what_was_marked() -> None:
     run_state_machine_as_test(
-        RunMachine, settings=settings(max_examples=60, stateful_step_count=25, deadline=None)
+        RunMachine, settings=settings(max_examples=60, stateful_step_count=25)
     )

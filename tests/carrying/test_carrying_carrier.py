@@ -16,7 +16,7 @@ from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import read_plan
-from benchplan.live import Hot
+from benchplan.live import Card, Hot
 from benchplan.model import Action, Mark, standing
 from benchplan.model.ids import Item
 from benchplan.model.run import ACTIONS
@@ -280,7 +280,7 @@ def test_a_day_that_is_started_twice_is_one_run() -> None:
     """An answer that was on its way when the key was pressed again begins nothing."""
     carrier, session, _, later = begun()
     assert session.run is not None
-    session.leave_run()
+    carrier.end(session.run)
     assert session.day is not None
     session.planned(session.day, planner.plan_day(session.day))
     carrier.begin()
@@ -331,3 +331,34 @@ def test_a_day_that_is_opened_knows_nothing_of_the_run_before_it() -> None:
     session.open_file(plan_file)
     assert session.file_day() is plan_file.day
     assert session.names == {}
+
+
+def test_work_stays_overdue_since_it_became_it_whatever_is_marked() -> None:
+    carrier, session, clock, later = begun()
+    clock.move(10)
+    carrier.done(ON, 1)
+    later.work()
+
+    def card() -> Card:
+        state = session.state()
+        assert state is not None
+        return next(each for each in state.cards if each.person == 1)
+
+    assert card().action == FILL
+    due_s = card().end_s
+    clock.move(due_s + 90)
+    assert card().end_s == due_s
+    for seconds in (30, 60):
+        carrier.mark("person comes")
+        later.work()
+        clock.move(seconds)
+        assert card().action == FILL
+        assert card().end_s == due_s
+    assert session.marked_plan is not None
+    assert session.marked_plan.finish_s > due_s
+    carrier.done(FILL, 1)
+    later.work()
+    carrier.take_back()
+    later.work()
+    assert card().action == FILL
+    assert card().end_s > due_s, "it was done meanwhile, and is planned anew"

@@ -131,14 +131,14 @@ def test_a_file_of_somebody_else_stays_and_the_band_says_so(tmp_path: Path) -> N
     path.write_text("mine")
     day.bring("stopped")
     assert path.read_text() == "mine"
-    assert "Left over" in day.session.message
+    assert "Still to make" in day.session.message
     assert "nothing has been written" in day.session.message
 
 
 def test_a_day_with_nothing_left_and_a_rehearsal_write_nothing(tmp_path: Path) -> None:
     whole = Day(tmp_path)
     whole.bring("complete")
-    assert "Left over" not in whole.session.message
+    assert "Still to make" not in whole.session.message
     (tmp_path / "again").mkdir()
     played = Day(tmp_path / "again", speed=60.0)
     played.bring("stopped")
@@ -155,7 +155,7 @@ def test_nothing_is_written_beside_the_samples_that_ship() -> None:
     session.planned(plan_file.day, planner.plan_day(plan_file.day))
     carrier.begin()
     assert carrier.mark("stop")
-    assert "Left over: 16 tins. A run of a plan file of your own writes" in session.message
+    assert "Still to make: 16 tins. A run of a plan file of your own writes" in session.message
     assert sorted(TRAY.parent.iterdir()) == before
 
 

@@ -130,6 +130,55 @@ def test_a_mark_made_before_the_taking_over_was_seen_is_refused_and_said(bench: 
     assert ours.marks == theirs.marks
 
 
+def test_a_window_opened_before_the_start_finds_the_run_and_starts_no_other(bench: Bench) -> None:
+    one, ours = bench.window()
+    two, theirs = bench.window()
+    one.begin()
+    assert one.done(ON, 1)
+    assert theirs.offer is None
+    two.begin()
+    assert theirs.run is None
+    assert theirs.message == following.BEGUN
+    assert theirs.offer == (ours.run, ours.marks)
+    assert len(one.book.runs()) == 1
+    two.go_on(*theirs.offer)
+    assert theirs.following
+    assert theirs.marks == ours.marks
+    assert two.take_over()
+    assert ours.run is not None
+    two.end(ours.run)
+    assert theirs.day is not None
+    theirs.planned(theirs.day, bench.plan)
+    two.begin()
+    assert len(two.book.runs()) == 2, "once it has ended, the next one starts"
+
+
+def test_rehearsals_in_two_windows_do_not_meet(bench: Bench) -> None:
+    windows = [bench.window(60.0), bench.window(60.0), bench.window()]
+    for carrier, session in windows:
+        carrier.begin()
+        assert session.run is not None
+
+
+def test_who_follows_is_told_once_that_the_other_program_has_died(bench: Bench) -> None:
+    (one, _), (two, theirs) = bench.two()
+    two.look_for_marks()
+    assert theirs.message == following.FOLLOWS.format(key="T")
+    for window in one.book._windows.values():
+        assert window._lock is not None
+        window._lock.close()  # as the system does it, whichever way a program ends
+    two.look_for_marks()
+    assert theirs.message == following.CLOSED.format(key="T")
+    theirs.tell("")
+    two.look_for_marks()
+    assert theirs.message == "", "said once"
+    assert not two.done(FILL, 1)
+    assert theirs.message == following.CLOSED.format(key="T")
+    assert two.take_over()
+    two.look_for_marks()
+    assert theirs.message == following.TAKES
+
+
 def test_a_window_that_closes_or_ends_the_run_is_said(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
     one.close()
@@ -206,7 +255,7 @@ def test_a_book_that_cannot_be_read_stops_nobody(
         third, shown = bench.window()
         assert shown.offer is not None
         third.go_on(*shown.offer)
-        assert shown.message == "The run cannot be gone on with: The disk is gone."
+        assert shown.message == "Can't resume the run: The disk is gone."
         assert shown.run is None
     assert theirs.following
     assert two.take_over()
@@ -233,7 +282,7 @@ def test_a_run_that_cannot_be_marked_is_shown_until_it_can(
         state = theirs.state()
         assert state is not None
         assert state.hot, "what is hot can be seen"
-        assert "The disk is full. Free some space. The run is shown; nothing" in theirs.message
+        assert "The disk is full. Free some space. The run is shown, but nothing" in theirs.message
         assert not two.done(FILL, 1)
         assert "The disk is full." in theirs.message, "no other window carries it"
         assert not two.take_over()
@@ -275,7 +324,7 @@ def test_a_mark_that_is_kept_is_never_said_to_be_lost(
         assert session.message.startswith("What you marked is kept.")
     assert [mark.what for mark in carrier.book.marks(run)] == [what]
     assert carrier.book.run(run.number).state == "running"
-    assert carrier.mark("tick", ON, item="Mitts on")
+    assert carrier.mark("reading", ON, amount=100)
     assert session.run is not None
     assert carrier.book.run(run.number).state == session.run.state != "running"
 
@@ -298,7 +347,7 @@ def test_the_key_that_takes_over_is_named_as_the_maker_renamed_it(bench: Bench) 
     assert theirs.day is not None
     theirs.use(Settings(keys={"take_over": ("x",)}))
     assert not two.done(FILL, 1)
-    assert theirs.message == "Another window carries this run. X takes it over."
+    assert theirs.message == "Another window controls this run. Take over here: X."
 
 
 @pytest.mark.parametrize("what", ["stop", "abort"])

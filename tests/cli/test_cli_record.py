@@ -51,6 +51,9 @@ def mark_all(carrier: Carrier) -> None:
             mark.what == "scrapped" for mark in session.marks
         ):
             assert carrier.mark("scrapped", card.action, amount=1, note="cracked")
+        for each in card.checklist:
+            if each.required and not each.seen:
+                assert carrier.tick(card.action, 1, each.item), session.message
         assert carrier.done(card.action, 1), session.message
 
 

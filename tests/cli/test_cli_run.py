@@ -31,10 +31,10 @@ def told(home: Path, *arguments: str, typed: str = "", term: str = "xterm") -> t
 
 
 def test_a_run_is_told_and_steered_line_by_line(tmp_path: Path) -> None:
-    code, said, wrong = told(tmp_path, "--plain", typed="start\nhold\non\nskip busy\nleave\n")
+    code, said, wrong = told(tmp_path, "--plain", typed="start\nyes\nhold\non\nskip busy\nleave\n")
     assert (code, wrong) == (0, "")
     lines = said.splitlines()
-    assert any(line.startswith("start begins the day") for line in lines)
+    assert any(line.startswith("start begins the re") for line in lines)
     assert "Held. The oven does not wait. Type on to go on." in lines
     assert lines[-1] == "Left. The run stays in the book: the same command goes on with it."
     with_marks = BenchBook.open(tmp_path)
@@ -49,7 +49,7 @@ def test_a_terminal_that_cannot_place_text_is_told_the_same(tmp_path: Path) -> N
     code, said, wrong = told(tmp_path, typed="leave\n", term="dumb")
     assert code == 0
     assert "told line by line" in wrong
-    assert "start begins the day" in said
+    assert "start begins the re" in said
 
 
 def test_a_clumsy_maker_plays_the_day_to_its_end(tmp_path: Path) -> None:

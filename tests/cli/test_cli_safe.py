@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from benchplan import cli
+from benchplan.book import BenchBook
 
 Capture = pytest.CaptureFixture[str]
 Run = Callable[..., "subprocess.CompletedProcess[bytes]"]
@@ -183,5 +184,10 @@ def test_what_is_typed_reaches_neither_terminal_nor_record_raw(
     )
     assert "The run is on" in harmless(done.stdout)
     assert harmless(done.stderr) == ""
+    book = BenchBook.open(tmp_path)
+    notes = [mark.note for mark in book.marks(1) if mark.note]
+    book.close()
+    assert any("evil" in note for note in notes)
+    assert all(note.isprintable() for note in notes)
     for words in ([], ["1"], ["last", "--json"]):
         assert "day" in harmless(run("record", *words).stdout)

@@ -235,9 +235,7 @@ def test_the_clock_is_made_here(sample: str, monkeypatch: pytest.MonkeyPatch) ->
     assert isinstance(start[2], AnchoredClock)
 
 
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.lists(
         st.one_of(

@@ -78,6 +78,32 @@ def test_a_turned_pan_and_one_twice_the_size_are_the_same_shape(day: Day, book: 
         assert count(other, known) == 11
 
 
+@pytest.mark.parametrize("every", [False, True])
+def test_eighty_alike_pans_are_searched_once_and_not_again_another_day(
+    day: Day, book: BenchBook, every: bool
+) -> None:
+    turned = replace(PAN, inside_mm=PAN.inside_mm[::-1], outside_mm=PAN.outside_mm[::-1])
+    names = [f"pan {number}" for number in range(80)]
+    pans = {
+        name: replace(turned if number % 2 else PAN, name=name) for number, name in enumerate(names)
+    }
+    many = replace(day, pans=pans)
+    told: list[str] = []
+
+    def hear(wanted: fitting.Wanted, found: int) -> None:
+        told.append(wanted.pan)
+
+    known = search_and_keep(many, {}, book, every=every, tell=hear)
+    assert set(told) == {"pan 0"}
+    assert {fit.count for fit in fitting.fit_day(many, known) if fit.what == "tins on pan"} == {
+        count(day, known)
+    }
+    told.clear()
+    tomorrow = replace(many, name="another", pans={"new": replace(PAN, name="new"), **pans})
+    search_and_keep(tomorrow, kept_fits(book), book, every=every, tell=hear)
+    assert told == []
+
+
 def test_a_pan_that_is_a_hair_larger_is_another_shape(day: Day) -> None:
     keys = set()
     for more in (0.0, 0.001, 0.5):

@@ -33,8 +33,8 @@ def test_the_alarm_is_soon_then_now_then_overdue() -> None:
         1094: ("soon", "Mitts on: tray 1 will come out of counter"),
         1095: ("now", "Take tray 1 out of counter now"),
         1125: ("now", "Take tray 1 out of counter now"),
-        1126: ("overdue", "Overdue: take tray 1 out of counter"),
-        5000: ("overdue", "Overdue: take tray 1 out of counter"),
+        1126: ("overdue", "Over-baked: take tray 1 out of counter"),
+        5000: ("overdue", "Over-baked: take tray 1 out of counter"),
     }
     bench.now = 1130
     bench.mark(one("unload"))

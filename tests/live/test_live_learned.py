@@ -51,6 +51,13 @@ def test_rehearsals_and_runs_that_go_on_teach_nothing() -> None:
     assert learned_times([(replace(RUN, state="stopped"), day, plan, marks)])
 
 
+def test_an_aborted_run_teaches_nothing() -> None:
+    _, day, plan, marks = followed()
+    aborted = (replace(RUN, number=2, state="aborted"), day, plan, marks)
+    assert learned_times([aborted]) == ()
+    assert learned_times([followed(), aborted]) == learned_times([followed()])
+
+
 def test_clearing_into_a_box_is_not_packing() -> None:
     steps = {each.step for each in learned_times([followed(pack="later")])}
     assert "clear" in steps

@@ -178,3 +178,21 @@ def test_a_run_without_any_mark_and_marks_of_trays_nobody_knows() -> None:
     found = read(bench, running)
     assert found.totals.left_over == 16
     assert len(found.entries) == 2
+
+
+def test_a_tray_that_came_out_too_late_is_over_baked_and_a_longer_bake_is_not() -> None:
+    allowed_s = DAY.recipes["standard"].bake_late_s
+
+    def over(late_s: int, *before: Mark) -> int:
+        bench = as_planned(end_of(1, "load"))
+        for mark in before:
+            bench.add(mark)
+        bench.now = end_of(1, "unload") + late_s
+        bench.mark(UNLOAD)
+        return read(bench, replace(RUN, state="running", finished_s=None)).trays[0].over_baked_s
+
+    assert over(0) == over(allowed_s) == 0
+    assert over(allowed_s + 1) == allowed_s + 1
+    longer = Mark("longer", 0, 0, UNLOAD, amount=allowed_s)
+    assert over(2 * allowed_s, longer) == 0
+    assert over(2 * allowed_s + 5, longer) == allowed_s + 5

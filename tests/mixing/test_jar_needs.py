@@ -5,7 +5,11 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 
 from benchplan.mixing import WET_JARS, JarNeed, jars_needed
-from benchplan.model import Cooling, Day, Order, Oven, Pan, Recipe, Scent, Tin
+from benchplan.model import Cooling, Day, Order, Oven, Pan, Plan, Recipe, Scent, Tin
+from benchplan.model.stop import Iterations
+from benchplan.papers.plan_text import plan_text
+from benchplan.planner import plan_day, resolved
+from benchplan.units import show_mass
 
 # Common practice, no source: people overfill by some 0.5 g a tin, and jars dry for 14 days.
 TIN = Tin("round", 66.0, 19.0)
@@ -53,6 +57,23 @@ def test_one_line_a_scent_the_earliest_start_first() -> None:
             "takes 6 days, the longest its jars took so far",
         ),
     )
+
+
+def test_the_plan_says_the_same_weight_of_beads_as_the_jars() -> None:
+    orders = (
+        Order("Cedar", "standard", 12, filled=4),
+        Order("Fig", "standard", 10),
+        Order("Rose", "standard", 8, filled=8),
+    )
+    day = a_day(orders, {})
+    plan = plan_day(resolved(day), Iterations(1))
+    assert isinstance(plan, Plan)
+    text = plan_text(day, plan)
+    needs = jars_needed(day)
+    assert {need.scent for need in needs} == {"Cedar", "Fig"}
+    for need in needs:
+        said = f"{need.scent}: {need.tins} tins to fill, {show_mass(need.beads_g, 'metric')} of dry"
+        assert said in text
 
 
 def test_jars_that_dry_within_a_day_are_started_the_day_before() -> None:

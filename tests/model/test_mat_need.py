@@ -66,7 +66,7 @@ def test_penny_fab_one() -> None:
     assert (need.tins_per_s * 3600, need.on_mat_s, need.tins) == (0.5, TWO_HOURS, 1)
 
 
-@settings(max_examples=100, deadline=None, derandomize=True)
+@settings(max_examples=100)
 @given(days())
 def test_the_law_holds_on_every_plan_from_its_first_tin_on_the_mat_to_its_last(day_: Day) -> None:
     try:

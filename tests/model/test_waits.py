@@ -71,7 +71,7 @@ def joined(day: Day, plan: Plan) -> tuple[Wait, ...]:
     return found
 
 
-@settings(max_examples=200, deadline=None, derandomize=True)
+@settings(max_examples=200)
 @given(days())
 def test_the_chain_joins_up_and_every_link_of_it_is_true(day: Day) -> None:
     plan = planned(day)
@@ -109,7 +109,7 @@ def hold(day: Day, plan: Plan, only: int = 1) -> None:
             assert not sooner(day, plan, wait, wait.until_s - 1), wait
 
 
-@settings(max_examples=200, deadline=None, derandomize=True)
+@settings(max_examples=200)
 @given(days())
 def test_work_waits_for_what_is_named_and_could_not_start_a_second_sooner(day: Day) -> None:
     plan = planned(day)
@@ -117,7 +117,7 @@ def test_work_waits_for_what_is_named_and_could_not_start_a_second_sooner(day: D
         hold(resolved(day), plan, only=3)
 
 
-@settings(max_examples=80, deadline=None, derandomize=True)
+@settings(max_examples=80)
 @given(days())
 def test_in_a_kit_with_one_more_of_all_the_same_plan_has_other_waits(day: Day) -> None:
     """The plan obeys the larger kit too, and now much of its work could start sooner."""
@@ -137,7 +137,7 @@ def test_in_a_kit_with_one_more_of_all_the_same_plan_has_other_waits(day: Day) -
 def test_each_kind_of_wait_is_met_in_those_days() -> None:
     met: Counter[str] = Counter()
 
-    @settings(max_examples=200, deadline=None, derandomize=True, database=None)
+    @settings(max_examples=200)
     @given(days())
     def meet(day: Day) -> None:
         plan = planned(day)

@@ -110,7 +110,7 @@ def test_every_mutant_of_a_layout_that_follows_no_rows_is_caught(
     assert check_tins(*pan, places, count + 1), "one more claimed"
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     st.tuples(st.floats(80, 300), st.floats(80, 300)),
     st.floats(40, 76),

@@ -17,7 +17,7 @@ PANS = st.tuples(SIDES, SIDES)
 SIZES = st.floats(30, 130)
 GAPS = st.floats(0, 15)
 EDGES = st.floats(0, 10)
-SOME = settings(max_examples=120, deadline=None)
+SOME = settings(max_examples=120)
 
 
 def square(wide: float, deep: float) -> int:

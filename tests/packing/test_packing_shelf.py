@@ -78,7 +78,7 @@ def most_by_solver(shelf: tuple[int, int], size: tuple[int, int], at_least: int)
 SMALL = st.tuples(st.integers(2, 9), st.integers(2, 9))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.tuples(st.integers(6, 20), st.integers(6, 20)), SMALL)
 def test_small_shelves_are_exact(shelf: tuple[int, int], size: tuple[int, int]) -> None:
     """An exact constraint solver, CP-SAT, can place as many and not one more."""
@@ -94,7 +94,7 @@ def test_small_shelves_are_exact(shelf: tuple[int, int], size: tuple[int, int]) 
         assert not most_by_solver(shelf, size, found.count + 1)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.tuples(st.floats(100, 1500), st.floats(100, 1500)),
     st.tuples(st.floats(60, 500), st.floats(60, 500)),
@@ -110,7 +110,7 @@ def test_any_shelf_gets_a_valid_answer_never_below_plain_rows(
         assert found.count >= min(beside * behind, 200)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.tuples(st.floats(100, 700), st.floats(100, 700)),
     st.tuples(st.floats(80, 300), st.floats(80, 300)),

@@ -17,7 +17,7 @@ from benchplan.packing.search import Reduced
 GRID = tuple((x * 72.0, y * 72.0) for y in range(3) for x in range(3))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.tuples(st.floats(60, 400), st.floats(60, 400)), st.integers(0, 40))
 def test_so_many_tins_on_places_of_the_full_pan_in_the_same_order(
     inside: tuple[float, float], tins: int

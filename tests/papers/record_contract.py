@@ -52,7 +52,7 @@ MAY = {
     "record": {"finished": str},
     "people": {"name": str},
     "step": {"planned": list, "real": list, "person": int, "place": str},
-    "tray": {"baked_s": int},
+    "tray": {"baked_s": int, "over_baked_s": int},
     "mark": {
         "action": dict, "amount": (int, float), "unit": str, "item": str, "note": str,
         "item_id": str, "scent": str, "reason": str,
@@ -154,6 +154,8 @@ def _tray(tray: Mapping[str, Any]) -> Iterator[str]:
         lasted += (end - begin).total_seconds()
     if tray["bakes"] and tray.get("baked_s") != lasted:
         yield f"baked for {tray.get('baked_s')} s in {lasted} s"
+    if not 0 <= tray.get("over_baked_s", 0) <= lasted:
+        yield f"over-baked by {tray['over_baked_s']} s in {lasted} s"
     for step in tray["steps"]:
         yield from _step(step)
 

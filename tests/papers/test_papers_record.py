@@ -133,3 +133,13 @@ def test_runs_are_listed_by_number_with_how_they_ended() -> None:
     assert "3  2026-12-05 09:00  Fair   complete" in text
     assert "rehearsal, stopped before its end" in text
     assert "no run yet" in runs_text((), UTC)
+
+
+def test_the_head_says_which_trays_were_over_baked() -> None:
+    found = example()
+    first, *rest = found.trays
+    assert "Late exits" not in record_text(found)
+    late = replace(found, trays=(replace(first, over_baked_s=130), *rest))
+    head = " ".join(record_text(late).partition("OVENS ON")[0].split())
+    assert "Late exits, over-baked: tray 1 by 2 min 10 s. Longest bake: tray 1, 10 min." in head
+    assert record_faults(json.loads(dumps(record_to_dict(late)))) == []

@@ -169,7 +169,7 @@ def test_one_minute_more_is_a_minute_from_now_where_the_bake_is_overdue() -> Non
 def test_an_only_oven_that_fails_says_that_its_trays_leave_the_day() -> None:
     person, session = told(TRAY, (0, "start"), (5, "broken"))
     said = person.heard.index("countertop is out of the day. Leaves the day: trays 1 and 2.")
-    assert person.heard[said + 1].startswith("Left over: 16 tins.")  # this does not hide it
+    assert person.heard[said + 1].startswith("Still to make: 16 tins.")  # this does not hide it
     assert session.done
 
 
@@ -193,7 +193,7 @@ def test_an_oven_that_fails_says_which_trays_go_elsewhere_or_leave(broken: str) 
 def test_a_mark_that_leaves_something_over_is_said_before_that() -> None:
     person, _ = told(TRAY, (0, "start"), (5, "stop"), (1, "yes"))
     at = person.heard.index("Stopping: what is hot is finished first.")
-    assert person.heard[at + 1].startswith("Left over: 16 tins.")
+    assert person.heard[at + 1].startswith("Still to make: 16 tins.")
 
 
 def test_beads_that_are_wet_are_under_jars_as_on_the_screens() -> None:

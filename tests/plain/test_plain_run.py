@@ -14,6 +14,7 @@ from plain_world import SAMPLES, START, baking, day_of, own, told
 from benchplan import live
 from benchplan.book import BenchBook
 from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.following import BEGUN
 from benchplan.carrying.safety import LOOKED_AT
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
@@ -208,7 +209,7 @@ def test_an_exit_is_an_alarm_once_before_it_and_at_intervals_from_then() -> None
     alarms = [line for line in person.heard if line.startswith("Alarm")]
     assert alarms[0].startswith("Alarm. Mitts on: tray 1 will come out of countertop in 1 min")
     assert alarms[1].startswith("Alarm. Take tray 1 out of countertop now")
-    assert any("Overdue: take tray 1 out of countertop" in line for line in alarms)
+    assert any("Over-baked: take tray 1 out of countertop" in line for line in alarms)
     late = [int(found[1]) for line in alarms[2:] if (found := re.search(r"(\d+) s late", line))]
     assert all(0 < (after - before) % 60 <= REPEAT_S + 1 for before, after in pairwise(late))
 
@@ -218,7 +219,7 @@ def test_the_end_of_input_leaves_and_the_run_can_be_gone_on_with() -> None:
     begun = day_of(TRAY)[0].day.start
     person, session = told(TRAY, (0, "on"), begin=begun + timedelta(seconds=90))
     assert any("has not ended: 1 action marked done" in line for line in person.heard)
-    assert person.after("on goes on with it")[0] == "Going on."
+    assert person.after("on resumes it")[0] == "Going on."
     assert person.after("Going on.")[0].startswith("Now: Fill tray 1")
     assert session.now_s() == 90
     assert [mark.what for mark in session.marks] == ["done"]
@@ -249,7 +250,7 @@ def test_a_machine_that_slept_through_an_exit_says_both() -> None:
     (jump,) = [place for place, line in enumerate(person.heard) if "machine slept" in line]
     assert person.heard[jump].startswith("The machine slept from ")
     assert "What came due meanwhile shows as overdue" in person.heard[jump]
-    assert "Overdue: take tray 1 out of countertop" in person.heard[jump + 1]
+    assert "Over-baked: take tray 1 out of countertop" in person.heard[jump + 1]
     assert session.now_s() == 759 + 30 + 900 + 5
 
 
@@ -258,7 +259,7 @@ def test_a_clock_that_was_set_moves_no_countdown_and_is_said() -> None:
     assert any(
         "The machine's clock was set forward by 1 h 00 min." in line for line in person.heard
     )
-    assert not any("Overdue: take" in line for line in person.heard)
+    assert not any("Over-baked: take" in line for line in person.heard)
     assert session.now_s() == 759 + 30 + 5
 
 
@@ -340,10 +341,42 @@ def test_a_run_that_another_window_carries_is_taken_over_by_a_word() -> None:
         TRAY, (0, "take"), (0, "on"), (5, "take"), (5, "done"), (5, "take"), (5, "leave")
     )
     other.close()
-    follows = person.heard.index("Another window carries this run. take takes it over.")
-    assert "This window carries the run now." in person.heard[follows:]
-    assert "No other window carries this run." in person.heard[follows:]
+    follows = person.heard.index("Another window controls this run. Take over here: take.")
+    assert "This window controls the run now." in person.heard[follows:]
+    assert "No other window controls this run." in person.heard[follows:]
     assert [mark.what for mark in mine.marks] == ["done"]
+
+
+def test_a_real_run_on_another_date_is_asked_about_once() -> None:
+    start = day_of(own(TRAY))[0].day.start
+    week_before = start - timedelta(days=7)
+    lines = [(0.0, "start"), (1.0, "no"), (1.0, "start"), (1.0, "yes")]
+    person, session = told(TRAY, *lines, begin=week_before)
+    asked = "Start a real run on another date? yes starts it, no does not."
+    assert person.heard.count(asked) == 2
+    assert "Not started." in person.heard
+    assert f"today is {week_before:%a} {week_before.day}" in " ".join(person.heard)
+    assert session.run is not None
+    assert asked not in told(TRAY, START, begin=start - timedelta(hours=3))[0].heard
+    assert asked not in told(TRAY, START, begin=week_before, speed=60.0)[0].heard
+
+
+def test_a_day_that_another_window_started_meanwhile_is_not_started_twice(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    plan_file, plan = day_of(own(TRAY))
+    session = Session(ManualClock(plan_file.day.start))
+    other = Carrier(session)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, plan)
+    other.begin()
+    # As where both were opened before either started.
+    monkeypatch.setattr(Carrier, "look_for_unfinished", lambda _: None)
+    person, mine = told(TRAY, START, (5, "on"), (5, "leave"))
+    other.close()
+    at = person.heard.index(BEGUN)
+    assert "A run of this day has not ended: on resumes it, end ends it." in person.heard[at:]
+    assert mine.following
 
 
 def test_a_fault_in_a_typed_word_is_said_and_the_run_goes_on(

@@ -65,7 +65,7 @@ def test_a_command_that_cannot_be_started_is_said_at_the_check() -> None:
 
 def test_an_exit_rings_at_every_stage_as_on_the_screens() -> None:
     person, _ = told(TRAY, *baking(), (600, "leave"), terminal=True)
-    for words in ("Mitts on", "Take tray 1 out", "Overdue"):
+    for words in ("Mitts on", "Take tray 1 out", "Over-baked"):
         at = next(at for at, line in enumerate(person.heard) if f"Alarm. {words}" in line)
         assert person.heard[at - 1] == BELL, words
     assert person.heard.count(BELL) <= sum(line.startswith("Alarm.") for line in person.heard)

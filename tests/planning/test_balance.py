@@ -118,7 +118,7 @@ def test_every_rooms_plan_obeys_every_rule_of_a_day_with_that_room(
         assert all(point.finish_s <= plan.finish_s for point in better)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=12)
 @given(days(), st.integers(0, 3))
 def test_more_room_is_never_later_on_any_day(day: Day, seed: int) -> None:
     try:

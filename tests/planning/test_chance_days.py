@@ -51,7 +51,7 @@ def planned_days(day: Day) -> Iterator[tuple[Day, Plan]]:
             yield resolved(each), plan
 
 
-@settings(max_examples=80, derandomize=True)
+@settings(max_examples=80)
 @given(days())
 def test_a_day_without_variation_never_ends_after_its_plan(day: Day) -> None:
     for each, plan in planned_days(day):
@@ -60,7 +60,7 @@ def test_a_day_without_variation_never_ends_after_its_plan(day: Day) -> None:
         assert list(faults(each, plan, done)) == []
 
 
-@settings(max_examples=80, derandomize=True)
+@settings(max_examples=80)
 @given(days(), st.sampled_from([0.1, 0.3, 1.0]))
 def test_a_simulated_day_obeys_the_rules(day: Day, varies: float) -> None:
     for each, plan in planned_days(day):

@@ -14,7 +14,7 @@ from benchplan.model.stop import Iterations
 from benchplan.planner import fit_day, plan_day, resolved
 from benchplan.scheduling.check import check_plan
 
-FEW = settings(max_examples=100, deadline=None, derandomize=True)
+FEW = settings(max_examples=100)
 
 
 def answer(day: Day, steps: int = 8, seed: int = 0) -> Plan | Cannot | None:
@@ -68,7 +68,7 @@ def test_a_plan_obeys_every_rule_and_a_refusal_has_a_reason(day: Day) -> None:
             assert reason.endswith(".")
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60)
 @given(days())
 def test_a_longer_day_obeys_every_rule(day: Day) -> None:
     more = tuple(

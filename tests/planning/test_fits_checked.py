@@ -23,7 +23,7 @@ from benchplan.packing.check import check_mat, check_pans, check_tins
 from benchplan.planner import fit_day, plan_day
 
 SAMPLES = Path(__file__).parents[2] / "sample_runs"
-FEW = settings(max_examples=100, deadline=None, derandomize=True)
+FEW = settings(max_examples=100)
 
 Places = tuple[tuple[float, ...], ...]
 

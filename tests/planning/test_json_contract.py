@@ -31,7 +31,7 @@ from benchplan.scheduling.check import check_plan
 SAMPLES = Path(__file__).parents[2] / "sample_runs"
 
 
-@settings(max_examples=100, deadline=None, derandomize=True)
+@settings(max_examples=100)
 @given(days())
 def test_what_is_printed_keeps_the_contract(day: Day) -> None:
     try:

@@ -45,7 +45,7 @@ def to_come(plan: Plan, now: int, fault: str) -> bool:
     return not begun or any(step is None or step.start_s >= now for step in begun)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=40)
 @given(days().map(plain))
 def test_a_day_on_time_stays_as_planned(day: Day) -> None:
     try:

@@ -163,6 +163,25 @@ def test_fills_and_loads_follow_the_queue_where_its_order_is_kept() -> None:
     assert kept.finish_s == TWO
 
 
+def test_a_load_in_another_oven_waits_for_the_last_queued_tray_of_the_load_before_it() -> None:
+    """Trays 1 and 2 go into one oven at 6 and 21; the one that the queue leaves out could go into
+    the other at 16."""
+    plan = planned(
+        day(
+            orders=(replace(order(7)[0], filled=6),),
+            queue=(tray("AA"), tray("AA")),
+            keep_order=True,
+            ovens={
+                "one": replace(OVEN, name="one", preheat_s=0, shelves=3, most_tins=4),
+                "two": replace(OVEN, name="two", preheat_s=0),
+            },
+            where="pan", people=3, stand=3, count=3, fill_s=7, ready_s=0, unload_s=0,
+        )
+    )  # fmt: skip
+    loads = [(each.tray, each.start_s) for each in steps(plan, "load")]
+    assert loads == [(1, 6), (2, 21), (3, 21)]
+
+
 def test_trays_are_numbered_by_first_load() -> None:
     plan = planned(day(orders=order(4, 3, 2)))
     assert [each.tray for each in steps(plan, "load")] == [1, 2, 3]

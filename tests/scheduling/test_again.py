@@ -25,7 +25,7 @@ def draft(of: Day, plan: Plan):
     return begun_from(shop_of(resolved(of), fit_day(of)), plan)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=40)
 @given(days())
 def test_the_same_day_is_never_later_begun_from_its_own_plan(of: Day) -> None:
     try:
@@ -73,3 +73,13 @@ def test_trays_of_the_makers_queue_stay_as_they_are() -> None:
     assert found is not None
     assert sorted((job.tins, job.asked) for job in found.way.jobs)[0] == (3, True)
     assert sum(job.asked for job in found.way.jobs) == 1
+
+
+def test_a_tray_that_the_queue_wants_on_a_pan_is_not_begun_from_on_another() -> None:
+    plan = planned(BASE)
+    pans = {**BASE.pans, "other": replace(BASE.pans["small"], name="other")}
+    queued = QueuedTray(("A",) * 4, "standard")
+    assert draft(replace(BASE, pans=pans, queue=(queued,)), plan) is not None
+    assert draft(replace(BASE, pans=pans, queue=(replace(queued, pan="other"),)), plan) is None
+    own = replace(BASE.recipes["standard"], pan="other")
+    assert draft(replace(BASE, pans=pans, recipes={"standard": own}), plan) is None

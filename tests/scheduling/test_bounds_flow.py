@@ -111,7 +111,7 @@ def tight_shops(draw: st.DrawFn) -> tuple[Shop, tuple[Job, ...]]:
     return shop(day, on_mat=some(7, 8, 11)), jobs
 
 
-@settings(max_examples=240, deadline=None, derandomize=True)
+@settings(max_examples=240)
 @drawn(st.one_of(shops(), tight_shops()), st.booleans())
 def test_no_order_that_is_left_out_ends_earlier(
     found: tuple[Shop, tuple[Job, ...]], closely: bool

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from benchplan.scheduling.bounds.shares import measures
 
 
-@settings(max_examples=150, deadline=None, derandomize=True)
+@settings(max_examples=150)
 @given(st.integers(1, 24).flatmap(lambda room: st.tuples(st.just(room), st.sets(
     st.integers(1, room), min_size=1, max_size=5))))  # fmt: skip
 def test_what_fits_by_size_fits_by_weight(drawn: tuple[int, set[int]]) -> None:

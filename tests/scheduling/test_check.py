@@ -211,7 +211,7 @@ def spoiled(draw: st.DrawFn) -> tuple[Good, object]:
     return good, spoiled_plan
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 @given(spoiled())
 def test_a_malformed_plan_is_reported_and_never_raised(case) -> None:
     good, plan_ = case

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import re
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
@@ -19,10 +20,11 @@ from benchplan.carrying.session import Session
 from benchplan.clock import Clock, ManualClock
 from benchplan.home.log_file import LOG
 from benchplan.live import Card, State
-from benchplan.model import Plan
+from benchplan.model import Action, Plan
 from benchplan.screens.app import BenchApp
 from benchplan.screens.base import DayScreen
 from benchplan.screens.dialogs import Dialog
+from benchplan.screens.widgets.card import CardBox
 
 PATIENCE_S = 180.0  # a machine that does much else at once is no fault of a screen
 POLL_S = 0.002  # between two looks at a condition
@@ -178,6 +180,20 @@ class World:
         lines = self.app.screen._compositor.render_strips()
         return "\n".join(strip.text.rstrip() for strip in lines)
 
+    def on_card(self) -> str:
+        """Return what the card of the Bench that has the focus says of the last key."""
+        (box,) = [
+            each
+            for each in self.app.screen.query(CardBox)
+            if each.display and (each.has_class("-focused") or len(self.state.cards) == 1)
+        ]
+        said = []
+        for row in box.tail.rows:
+            if not any(piece.text.strip() for piece in row) or row[0].text.startswith("["):
+                break
+            said += [piece.text for piece in row]
+        return " ".join(said)
+
     def screen_name(self) -> str:
         """Return the name of the open screen; "?" for a question."""
         return self.app.screen.NAME if isinstance(self.app.screen, DayScreen) else "?"
@@ -223,3 +239,21 @@ async def asked(there: World) -> None:
     """Wait until a question is open and all that it waits for is done."""
     await there.until(lambda: isinstance(there.app.screen, Dialog), "asked")
     await there.quiet()
+
+
+def slow_to_fill(path: Path) -> Path:
+    """Make the day's fills last longer than its preheat and its bake."""
+    text = path.read_text(encoding="utf-8")
+    path.write_text(re.sub(r'(?m)^fill = "\d+ s"', 'fill = "70 s"', text), encoding="utf-8")
+    return path
+
+
+async def filling_while_it_bakes(there: World) -> Action:
+    """Mark until a tray is in the oven and the next one is being filled; return that fill."""
+    await there.begin()
+    while not any(hot.kind == "oven" for hot in there.state.hot):
+        await there.mark()
+    await there.quiet()
+    assert there.card.action is not None
+    assert there.card.action.what == "fill"
+    return there.card.action

@@ -74,7 +74,7 @@ async def test_a_screen_asked_for_while_the_file_is_read_stays(first_tray: Path)
         app.open_path(first_tray)
         await there.planned()
         assert there.screen_name() == "bench"
-        assert "Enter starts the day" in there.text()
+        assert "Enter starts the real run" in there.text()
 
 
 async def test_what_was_said_of_one_screen_does_not_stay_on_the_next(first_tray: Path) -> None:

@@ -72,7 +72,7 @@ async def test_a_strangers_command_runs_at_no_alarm_and_not_at_the_sound_check(
         assert "a command at each alarm and 1 key renamed. That is ignored: T" in words(
             there.text()
         )
-        assert "Enter starts the day" in there.text()  # not F5
+        assert "Enter starts the real run" in there.text()  # not F5
         await alarm(there)
         assert there.session.settings is not None
         assert there.session.settings.empty
@@ -101,7 +101,7 @@ async def test_what_a_file_asks_for_is_taken_over_when_all_of_it_was_shown(
         await there.press("enter")
         assert "Taken over into" in there.text()
         await there.press("escape")
-        assert "F5 starts the day" in there.text() or "F5 Start" in there.text()
+        assert "F5 starts the real run" in there.text() or "F5 Start" in there.text()
         assert "ignored" not in there.text()
         await there.press("t")
         assert "nothing to take over" in there.text()
@@ -163,7 +163,7 @@ async def test_cautions_are_first_and_all_in_reach_whatever_a_file_holds(tmp_pat
         await there.planned()
         await there.press("4")
         first = words(there.text())
-        assert "Enter starts the day" in first
+        assert "Enter starts the real run" in first
         assert SHORT[0] in first
         assert SHORT[1] in first
         seen = words(await pages(there, "pagedown", "That is all"))
@@ -171,7 +171,7 @@ async def test_cautions_are_first_and_all_in_reach_whatever_a_file_holds(tmp_pat
             assert caution in seen
         assert DECIDES.split(";")[0] in seen
         assert "make the window taller" not in seen
-        assert "Enter starts the day" in there.text()
+        assert "Enter starts the real run" in there.text()
         for value in ("214 °C", "3 h", "0 s", "586", "no air"):
             assert value in seen
         await there.press("enter")

@@ -72,7 +72,7 @@ async def test_an_exit_rings_on_every_screen_and_under_a_question(
         assert "out of countertop now" in there.text()
         await there.pass_time(95)
         assert len(bells) == 3
-        assert "Overdue by 1 min 35 s: take" in there.text()
+        assert "Over-baked by 1 min 35 s: take" in there.text()
         assert "+1:35" in there.text()
 
 
@@ -144,7 +144,9 @@ def test_the_title_is_the_alarm_or_the_next_countdown_or_the_day() -> None:
     assert frame.title(None, "Harbour\x1b fair", True) == "Harbour fair - benchplan"
     assert titled(DUE - 300, HEAT, LOAD) == "5 min: tray 1 out of countertop"
     assert titled(DUE - 45, HEAT, LOAD) == "0:45 Mitts on: tray 1 will come out of countertop"
-    assert titled(DUE + 75, HEAT, LOAD, rehearsal=True).startswith("Rehearsal, +1:15 Overdue: take")
+    assert titled(DUE + 75, HEAT, LOAD, rehearsal=True).startswith(
+        "Rehearsal, +1:15 Over-baked: take"
+    )
     assert titled(0).endswith("Switch countertop on")
 
 
@@ -161,7 +163,7 @@ def test_two_exits_are_both_in_the_band_and_no_word_is_cut() -> None:
     rows, kind = frame.alarm(both, 80)
     text = " ".join(" ".join(text_of(row).split()) for row in rows)
     assert kind == "late"
-    assert text.count("Overdue by 1 h 01 min") == 2
+    assert text.count("Over-baked by 1 h 01 min") == 2
     assert text.count("+1:01:40") == 2
     assert "tray 1 out of countertop" in text
     assert "behind the house" in text.replace(" +1:01:40", "")

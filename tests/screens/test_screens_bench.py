@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from screen_world import SAMPLES, World, asked, world
+from screen_world import MORNING, SAMPLES, World, asked, world
 
 from benchplan import planner
 from benchplan.book import BenchBook
@@ -59,7 +60,7 @@ async def test_cautions_come_before_the_first_run_on_a_kit_only(first_tray: Path
         await there.quiet()
         await end(there)
         await there.planned()
-        assert "Enter starts the day" in there.text()
+        assert "Enter starts the real run" in there.text()
         await there.press("enter")
         await there.until(lambda: there.session.run, "begun again without cautions")
 
@@ -79,9 +80,9 @@ async def test_space_says_when_all_is_ticked(first_tray: Path) -> None:
         await there.begin()
         for _ in there.card.checklist:
             await there.press("space")
-        assert "All is ticked" not in there.text()
+        assert there.on_card() == ""
         await there.press("space")
-        assert "All is ticked. Enter marks the action done." in there.text()
+        assert there.on_card() == "All is ticked. Press Enter when it is done."
 
 
 async def test_space_ticks_the_next_item(first_tray: Path) -> None:
@@ -364,5 +365,48 @@ async def test_a_run_that_another_window_carries_is_followed_and_taken_over(
         assert len(session.marks) == 1  # what the other window marks is shown here
         await there.press("t")
         assert not session.following
-        assert "This window carries the run now." in there.text()
+        assert "This window controls the run now." in there.text()
         other.close()
+
+
+async def test_the_page_says_which_of_the_two_starts_and_another_date_is_asked_about(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, speed=60.0, at=MORNING - timedelta(days=7)) as there:
+        await there.planned()
+        await there.press("4")
+        assert "Enter starts the rehearsal" in there.text()
+        assert "Enter Start rehearsal" in there.text()
+        await there.begin()
+        await there.press("e", "down", "enter", "enter")  # aborted
+        await there.until(lambda: there.session.done, "aborted")
+        await there.press("e", "r")  # put away, and then the real run
+        await there.planned()
+        assert there.session.speed == 1
+        assert "Enter starts the real run" in there.text()
+        assert "Enter Start real run" in there.text()
+        await there.press("enter")
+        await asked(there)
+        assert "Start a real run on another date?" in there.text()
+        assert "today is" in there.text()
+        await there.press("escape")
+        await there.quiet()
+        assert there.session.run is None
+        await there.press("enter", "enter")
+        await there.until(lambda: there.session.run, "begun")
+        assert not there.session.rehearsal
+
+
+async def test_leaving_after_an_abort_does_not_say_that_a_run_is_on(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.press("e", "down", "enter", "enter")
+        await there.until(lambda: there.session.done, "aborted")
+        there.session.changed = True
+        await there.press("q")
+        await asked(there)
+        assert "Leave without saving?" in there.text()
+        assert "A run is on" not in there.text()
+        there.session.changed = False
+        await there.press("escape", "q")
+        assert there.app._exit

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import importlib
+import re
 from collections import Counter
+from pathlib import Path
 
 import pytest
+from screen_world import world
 
 from benchplan.keys.footers import FOOTERS
 from benchplan.screens import actions
@@ -120,3 +123,55 @@ def test_the_help_page_and_the_docs_table_hold_every_action() -> None:
 
 def test_the_help_page_begins_with_the_open_screen() -> None:
     assert actions.help_groups("flow")[0][0] == "Flow"
+
+
+@pytest.mark.usefixtures("home")
+async def test_a_long_sheet_is_read_with_the_keys_for_pages(first_tray: Path) -> None:
+    async with world(first_tray) as there:
+        await there.planned()
+        await there.press("f1")
+        assert isinstance(there.app.screen, Reading)
+        first = there.text()
+        assert "more lines below: PgDn" in first
+        await there.press("f1")
+        assert there.text() == first, "it is open already"
+        await there.press("pagedown")
+        second = there.text()
+        assert second != first
+        assert re.search(r"more lines below: PgDn; \d+ above: PgUp", second)
+        await there.press("end")
+        assert re.search(r"The end; \d+ above: PgUp", there.text())
+        await there.press("pagedown", "pageup", "pageup", "home")
+        assert there.text() == first
+        await there.press("pagedown")
+        assert there.text() == second
+        await there.press("pageup")
+        assert there.text() == first
+
+
+@pytest.mark.usefixtures("home")
+async def test_a_list_moves_by_pages_and_a_question_shows_every_key(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await there.press("w")
+        assert isinstance(there.app.screen, Choose)
+
+        def chosen() -> str:
+            (line,) = [line for line in there.text().splitlines() if "→ " in line]
+            return line
+
+        first = chosen()
+        await there.press("end")
+        last = chosen()
+        assert first != last
+        await there.press("pagedown")
+        assert chosen() == last
+        await there.press("pageup")
+        assert chosen() not in (first, last)
+        await there.press("home")
+        assert chosen() == first
+        await there.press("f1")
+        assert isinstance(there.app.screen, Reading)
+        assert "In a question" in there.text()
+        await there.press("escape")
+        assert isinstance(there.app.screen, Choose)

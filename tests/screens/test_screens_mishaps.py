@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
-from screen_world import World, world
+from screen_world import World, filling_while_it_bakes, slow_to_fill, world
 
 from benchplan.book import BenchBook
 from benchplan.carrying.safety import LOOKED_AT
@@ -60,11 +61,11 @@ async def test_hands_are_held_and_go_on_and_the_oven_does_not_wait(first_tray: P
         await there.press("h")
         assert last(there).what == "hold"
         await shown(there, "Nothing is in an oven: nothing spoils")
-        await shown(there, "Held since 9:00 am: hands stop, the oven does not. H goes on.")
+        await shown(there, "Held since 9:00 am: hands stop, the oven does not. H resumes.")
         assert " H Go on" in there.text().splitlines()[-2]
         await there.pass_time(70)
         await there.press("enter")
-        await shown(there, "H goes on first")
+        await shown(there, "H resumes first")
         assert [mark.what for mark in there.session.marks] == ["hold"]
         await there.press("1")
         await shown(there, "Held since 9:00 am")  # on every screen
@@ -95,7 +96,7 @@ async def test_a_minute_more_is_one_key_and_a_held_key_is_one_minute(first_tray:
         ]
         await shown(there, "1 min more before: Take tray 1 out of countertop. U takes it back.")
         await there.press("h")
-        await shown(there, "First to go wrong: tray 1, out of countertop at")
+        await shown(there, "Most urgent: take tray 1 out of countertop at")
 
 
 async def test_an_exit_is_marked_first_and_how_it_baked_is_asked_after(first_tray: Path) -> None:
@@ -341,9 +342,46 @@ async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray:
         await happened(there, 3)
         await there.quiet()
         lines = there.text().splitlines()
-        assert "Overdue by" in lines[0]
-        assert "1 of 15: Up and Down" in there.text()
+        assert "Over-baked by" in lines[0]
+        assert re.search(r"1 of 15: Up and Down; \d+ more below", there.text())
         assert "Enter Take   Esc Cancel" in there.text()
         assert "└" in there.text()  # the box is whole
         await there.press("up")
-        await shown(there, "15 of 15: Up and Down")
+        await shown(there, "15 of 15: Up and Down; ")
+        assert re.search(r"; \d+ more above", there.text())
+
+
+async def test_an_answer_is_about_the_card_that_the_question_was_opened_for(
+    first_tray: Path,
+) -> None:
+    async with world(slow_to_fill(first_tray), speed=60.0) as there:
+        fill = await filling_while_it_bakes(there)
+        await happened(there, 1)
+        while there.card.action is None or there.card.action.what != "unload":
+            await there.pass_time(5)  # the bake is nearly over, and takes the card
+        await there.press(*"3", "enter")
+        await there.until(lambda: last(there).what == "filled", "marked")
+        assert (last(there).action, last(there).amount) == (fill, 3)
+        await happened(there, 1)
+        await shown(there, "How many tins of this tray are filled so far?")
+        await there.press(*"3", "enter")
+        await shown(there, "No tray is being filled.")  # that question came with the exit
+
+
+async def test_a_question_says_when_what_it_is_about_is_gone(first_tray: Path) -> None:
+    async with world(slow_to_fill(first_tray), speed=60.0) as there:
+        fill = await filling_while_it_bakes(there)
+        await happened(there, 1)
+        there.app.runs.done(fill, 1)  # by whatever else marks this run
+        await there.quiet()
+        marks = len(there.session.marks)
+        await there.press(*"3", "enter")
+        await shown(there, "Fill tray 2: this is not to be done any more, so nothing was marked.")
+        await there.press("escape", "u", "d")
+        assert asked(there)
+        there.app.runs.done(fill, 1)
+        await there.quiet()
+        marks = len(there.session.marks)
+        await there.press("0", "enter")
+        assert not asked(there)
+        assert len(there.session.marks) == marks

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import string
 from pathlib import Path
@@ -167,3 +168,78 @@ async def test_a_question_with_something_to_type_goes_by_renamed_keys(home: Path
         await there.until(lambda: not isinstance(there.app.screen, Dialog), "answered")
         assert there.session.day is not None
         assert there.session.day.orders[0].tins == 12
+
+
+def every_key_renamed() -> str:
+    """Return a table of keys in which no action keeps a key that it has by default."""
+    letters = iter("абвгдежзиклмнопрстуфхцчшщъыьэюяαβγδεζηθικλμνξπρστυφχψωàáâäçèéêëìíîïñòóôöùúûü")
+    numbers = iter(range(1, 13))
+    found: dict[str, str] = {}
+    for action in keys.ACTIONS:
+        # A key of a question must type nothing there.
+        of_questions = {keys.DIALOG, keys.SHEET} & set(action.where)
+        if action.name not in found:
+            found[action.name] = f"f{next(numbers)}" if of_questions else next(letters)
+    return "\n".join(f'{name} = "{key}"' for name, key in found.items())
+
+
+NAMED = r"Enter|Esc|Space|Tab|PgUp|PgDn|Up|Down|Home"
+SAYS = "starts|opens|lists|goes|turns|takes|undoes|saves|puts|ends|resumes|rings|ticks|marks|shows"
+ALONE = rf"\b(?:[B-Z]|A(?= saves)|[1-6](?= opens)) (?:{SAYS})\b"
+OLD = re.compile(rf"\b(?:{NAMED})\b|{ALONE}|[Pp]ress [A-Z0-9]\b|: [A-Z]\.")
+
+
+async def test_no_page_names_a_key_that_the_maker_has_renamed(home: Path) -> None:
+    path = day_by(home, every_key_renamed())
+    async with world(path, speed=60.0, size=(100, 30)) as there:
+        await there.planned()
+        session = there.session
+
+        def key(name: str) -> str:
+            return session.keys[name][0]
+
+        async def look(*names: str) -> None:
+            await there.press(*(key(name) for name in names))
+            await there.quiet()
+            assert not OLD.findall(there.text()), there.text()
+
+        await look()
+        await look("tray_earlier")
+        for page in ("fit", "flow", "jars", "book", "bench"):
+            await look(page)
+        await look("flow")
+        await look("to_now")
+        await look("limits")
+        await look("balance")
+        await look("jars", "used_up")
+        await look("bench")
+        await look("help")
+        await look("cancel")
+        await look("done")  # the cautions
+        while isinstance(there.app.screen, Dialog):
+            await look("accept")
+        await there.until(lambda: session.run, "begun")
+        await look("tick")
+        for _ in there.card.checklist:
+            await look("tick")
+        await look("hold")
+        await look("hold")
+        await look("happened")
+        await look("page_on")
+        await look("cancel")
+        await look("other")
+        await look("cancel")
+        await look("end_run")
+        await look("cancel")
+        await look("orders", "more_tins")  # says how to change the day
+        await look("bench", "done")
+        there.app.simulate_key(key("tick"))
+        await there.drawn()
+        assert not OLD.findall(there.text())
+        session.following = True
+        await look("tick")
+        session.following = False
+        await look("end_run", "field_below", "accept", "accept")
+        await there.until(lambda: session.done, "aborted")
+        await look()
+        await look("take_back", "end_run", "accept")

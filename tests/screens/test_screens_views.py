@@ -225,7 +225,7 @@ def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:
     said = plain(before(DAY, PLAN, 76, settings=Settings(("play", "bell.wav"))))
     assert 'At each alarm this is run: "play bell.wav".' in said
     said = plain(rows)
-    assert "Enter starts the day" in said
+    assert "Enter starts the real run" in said
     assert "flash point" in said
     assert "A hot tin looks like a cold one" in said
     assert len(rows) <= 20
@@ -238,7 +238,7 @@ def test_a_day_begun_long_after_its_start_says_when_it_would_end() -> None:
     for now, also in ((at(DAY.start, 600), {}), (at(DAY.start, 3600), {"speed": 60.0})):
         assert "begun now" not in plain(before(DAY, PLAN, 76, now=now, **also))
     said = plain(before(DAY, PLAN, 76, now=at(DAY.start, -7 * 86400)))
-    assert "Planned for Sat 5 Dec; today is Sat 28 Nov, and Enter starts it now." in said
+    assert "Planned for Sat 5 Dec; today is Sat 28 Nov." in said
 
 
 def test_a_page_that_is_too_long_loses_blank_rows_first_and_is_read_on() -> None:
@@ -268,7 +268,7 @@ def test_an_open_run_is_offered_by_name_and_time() -> None:
     assert (
         "A rehearsal of this day, begun on Sat 5 Dec at 09:00, is not complete: 1 action marked"
     ) in said
-    assert "Enter goes on where it was." in said
+    assert "Enter resumes it." in said
 
 
 def test_a_day_that_was_ended_says_how_and_what_is_hot() -> None:
@@ -299,7 +299,7 @@ Begun 09:00, done 10:43: 1 h 43 min.
 
 Switch every oven off, and stay until it is cool.
 
-U takes the last mark back.
+U undoes the last mark.
 A saves the day under another name and date: next time's.
 E puts the run away: the day is as in its file again."""
     )
@@ -319,8 +319,7 @@ def test_the_alarm_says_what_to_do_and_counts() -> None:
     )
     assert band(1121)[1] == "late"
     assert "Take tray 1 out of countertop now" in band(1121)[0]
-    assert "Overdue" in band(1200)[0]
-    assert "Overdue by 1 min 20 s" in band(1200)[0]
+    assert "Over-baked by 1 min 20 s" in band(1200)[0]
     assert band(1200)[0].splitlines()[0].endswith("+1:20")
 
 
@@ -424,3 +423,21 @@ def test_an_oven_that_no_bake_needs_any_more_is_to_be_switched_off_and_is_still_
     before = live.state(DAY, PLAN, marks_until(last, 3900)[:-1], 3840)
     assert bench.oven_wanted(before)
     assert "Nothing is hot." in plain(bench.hot_rows(DAY, live.state(DAY, PLAN, (), 0), 34, 14))
+
+
+def test_nothing_is_overdue_in_the_first_minute_of_a_run() -> None:
+    preheat = live.state(DAY, PLAN, (), 1).cards[0]
+    assert preheat.end_s < 60
+    for now_s in (1, 30, 60):
+        state = live.state(DAY, PLAN, (), now_s)
+        found = replace(preheat, begin_s=0, end_s=0)
+        assert bench.card_kind(state, found) == "now"
+        assert bench.count_of(state, found) == ("now, done by", 0)
+    state = live.state(DAY, PLAN, (), 61)
+    assert bench.card_kind(state, replace(preheat, begin_s=0, end_s=0)) == "late"
+
+
+def test_only_an_alarm_looks_like_one() -> None:
+    said = frame.beside(frame.message("The run is saved.", 40), 40)
+    assert [[piece.tone for piece in line] for line in said] == [["tell"]]
+    assert plain(said) == " The run is saved."

@@ -70,7 +70,7 @@ def test_every_page_keeps_to_its_window_on_every_day(day: Day, width: int, heigh
     assert max((level.share for level in full), default=0.0) <= 1.0 + 1e-9
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40)
 @given(days(), st.data())
 def test_an_edited_queue_can_always_be_planned_again(day: Day, data: st.DataObject) -> None:
     try:

@@ -38,7 +38,7 @@ def test_a_held_card_counts_up_and_says_the_key_that_goes_on() -> None:
     held = card_of(at(700, mark("done", 10, ON), mark("hold", 630)))
     assert (held.kind, held.digits) == ("held", "+1:10")
     assert "held since 09:10" in plain(held.head)
-    assert plain(held.tail).strip() == "H goes on. The oven does not wait."
+    assert plain(held.tail).strip() == "H resumes. The oven does not wait."
     gone_on = card_of(at(760, mark("done", 10, ON), mark("hold", 630), mark("go on", 720)))
     assert gone_on.kind != "held"
 
@@ -67,12 +67,12 @@ def test_what_goes_wrong_first_while_hands_are_held() -> None:
     (oven,) = [hot for hot in at(640, *marks).hot if hot.kind == "oven"]
     assert (oven.until_s, oven.late_s) == (1020, 1050)  # loaded at 600 for 420 s, 30 s to spare
     assert standing_lines(DAY, at(900, *marks)) == [
-        "Held since 09:10: hands stop, the oven does not. H goes on.",
-        "First to go wrong: tray 1, out of countertop at 09:17:00, in 2 min; "
-        "over its time from 09:17:30.",
+        "Held since 09:10: hands stop, the oven does not. H resumes.",
+        "Most urgent: take tray 1 out of countertop at 09:17:00, in 2 min; "
+        "over-baked from 09:17:30.",
     ]
     assert standing_lines(DAY, at(1030, *marks))[1] == (
-        "First to go wrong: tray 1, out of countertop now; over its time in 20 s."
+        "Most urgent: take tray 1 out of countertop now; over-baked in 20 s."
     )
     assert len(standing_lines(DAY, at(1100, *marks))) == 1  # the alarm above says the rest
     hot = at(300, mark("done", 0, ON), mark("hold", 200))
@@ -88,8 +88,8 @@ def test_keys_in_words_are_the_ones_the_day_has() -> None:
     state = at(300, mark("hold", 200), mark("stop", 210))
     assert state.ending == "stop"
     (stopping,) = standing_lines(renamed, state)  # who stops the day holds it no longer
-    assert stopping.endswith("Then F6 ends the run, U takes it back.")
-    assert held.endswith("F5 goes on.")
+    assert stopping.endswith("Then F6 ends the run, U undoes it.")
+    assert held.endswith("F5 resumes.")
     assert "Nothing bakes any more: switch every oven off." in stopping
     still = at(700, mark("done", 5, ON), mark("done", 600, LOAD), mark("stop", 650))
     assert any(hot.kind == "oven" for hot in still.hot)
@@ -97,7 +97,7 @@ def test_keys_in_words_are_the_ones_the_day_has() -> None:
     abort = standing_lines(renamed, at(300, mark("stop", 210), mark("abort", 220)))
     assert abort == [
         "Aborted. Switch every oven off now, and stay until it is cool. F6 ends the run, "
-        "U takes it back."
+        "U undoes it."
     ]
 
 
