@@ -17,7 +17,7 @@ from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import PlanFile, read_plan
 from benchplan.model import Action, Cannot, Plan, Settings
-from benchplan.model.ids import Item
+from benchplan.model.ids import Item, ItemId
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 ON = Action("preheat", (), "countertop")
@@ -69,6 +69,13 @@ def bench(day: tuple[PlanFile, Plan]) -> Iterator[Bench]:
     yield found
     for carrier in found.carriers:
         carrier.close()
+
+
+def beads_are_dry(carrier: Carrier, session: Session) -> None:
+    """Say of every scent of the day that its beads passed the dry test."""
+    assert session.day is not None
+    for order in session.day.orders:
+        assert carrier.tick(SET, 1, Item(ItemId.BEADS_DRY, order.scent))
 
 
 def test_a_second_window_follows_and_marks_nothing(bench: Bench) -> None:
@@ -227,6 +234,7 @@ def test_a_rehearsal_that_is_followed_never_stands_before_its_last_mark(bench: B
 
 def test_a_run_that_is_complete_is_complete_in_both(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
+    beads_are_dry(one, ours)
     while not ours.done:
         bench.clock.move(600)
         assert one.done(ours.possible()[0], 1)
@@ -370,6 +378,7 @@ def test_who_follows_sees_a_run_stopped_and_that_it_is_taken_back(bench: Bench, 
 
 def test_who_follows_is_told_that_a_run_which_was_being_stopped_was_put_away(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
+    beads_are_dry(one, ours)
     while "load" not in {mark.action.what for mark in ours.marks if mark.action}:
         bench.clock.move(600)
         assert one.done(ours.possible()[0], 1)
