@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from dry_beads import beads_are_dry
 
 from benchplan import planner
 from benchplan.book import BenchBook
@@ -170,6 +171,7 @@ def test_a_run_gone_on_with_shows_what_is_hot_before_its_plan_has_followed_the_m
     run = session.run
     assert run is not None
     assert session.plan is not None
+    beads_are_dry(carrier, session)
     hot = in_ovens(session)
     while not hot:
         clock.move(300)
@@ -266,6 +268,7 @@ def test_marks_that_come_faster_than_their_plans_are_followed_one_by_one() -> No
 
 def test_taking_back_the_last_box_brings_the_run_back_at_once() -> None:
     carrier, session, clock, later = begun()
+    beads_are_dry(carrier, session)
     while not is_over(session):
         clock.move(1800)
         assert carrier.done(session.possible()[0], 1)

@@ -6,6 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from dry_beads import beads_are_dry
 
 from benchplan import planner
 from benchplan.carrying.carrier import Carrier
@@ -50,6 +51,7 @@ class Day:
 
     def follow(self) -> None:
         """Do whatever may be done, an hour apart, until nothing may."""
+        beads_are_dry(self.carrier, self.session)
         while not self.state.complete:
             self.clock.move(3600)
             self.carrier.done(self.session.possible()[0], 1)
@@ -63,6 +65,7 @@ class Day:
         elif state == "aborted":
             self.carrier.mark("abort")
         elif state in ("stopping", "stopped"):
+            beads_are_dry(self.carrier, self.session)
             while "load" not in {mark.action.what for mark in self.session.marks if mark.action}:
                 self.clock.move(600)
                 self.carrier.done(self.session.possible()[0], 1)
@@ -199,6 +202,7 @@ def test_it_goes_however_many_marks_are_taken_back(tmp_path: Path) -> None:
 
 def test_a_window_that_did_not_write_it_takes_it_back_too(tmp_path: Path) -> None:
     day = Day(tmp_path)
+    beads_are_dry(day.carrier, day.session)
     while not day.state.complete:  # 8 of 16 tins are packed
         day.clock.move(3600)
         action = day.session.possible()[0]

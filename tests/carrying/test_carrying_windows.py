@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from dry_beads import beads_are_dry
 
 from benchplan import planner
 from benchplan.book import BenchBook, home
@@ -17,7 +18,7 @@ from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import PlanFile, read_plan
 from benchplan.model import Action, Cannot, Plan, Settings
-from benchplan.model.ids import Item, ItemId
+from benchplan.model.ids import Item
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 ON = Action("preheat", (), "countertop")
@@ -69,13 +70,6 @@ def bench(day: tuple[PlanFile, Plan]) -> Iterator[Bench]:
     yield found
     for carrier in found.carriers:
         carrier.close()
-
-
-def beads_are_dry(carrier: Carrier, session: Session) -> None:
-    """Say of every scent of the day that its beads passed the dry test."""
-    assert session.day is not None
-    for order in session.day.orders:
-        assert carrier.tick(SET, 1, Item(ItemId.BEADS_DRY, order.scent))
 
 
 def test_a_second_window_follows_and_marks_nothing(bench: Bench) -> None:
