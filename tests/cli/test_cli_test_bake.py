@@ -53,6 +53,10 @@ def bake(path: Path, scrapped: bool = False, end: bool = True, speed: float = 1.
     carrier = Carrier(session)
     session.open_file(plan_file)
     session.planned(plan_file.day, plan_day(plan_file.day))
+    carrier.look_for_unfinished()
+    if session.offer is not None:
+        carrier.end(session.offer[0])
+        session.planned(plan_file.day, plan_day(plan_file.day))
     carrier.begin()
     for order in plan_file.day.orders:
         assert carrier.tick(Action("fill", (1,)), 1, Item(ItemId.BEADS_DRY, order.scent))
