@@ -273,7 +273,7 @@ async def test_without_a_bench_book_a_day_can_be_planned_but_not_begun(
         await there.quiet()
         while isinstance(there.app.screen, Dialog):
             await there.press("enter")
-        await there.until(lambda: "The run cannot begin" in there.text(), "refused")
+        await there.until(lambda: "Can't start the run" in there.text(), "refused")
         assert there.session.run is None
 
 
