@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 MOST_WIDTH = 72
-FIGURES = tuple("123456789")
+FIGURES = tuple("1234567890")
 
 
 class Dialog(ModalScreen[T], inherit_bindings=False):
@@ -225,7 +225,7 @@ class Choose(Dialog[int]):
 
     def on_key(self, event: Key) -> None:
         """Take a line by its figure: one key."""
-        at = int(event.character) - 1 if event.character in FIGURES else -1
+        at = FIGURES.index(event.character) if event.character in FIGURES else -1
         if 0 <= at < len(self._choices):
             event.stop()
             event.prevent_default()
@@ -251,8 +251,8 @@ class Choose(Dialog[int]):
 
 
 def _figure(at: int) -> str:
-    """Return the key that takes a line of a list; none past the ninth."""
-    return f"{at + 1} " if at < len(FIGURES) else "  "
+    """Return the key that takes a line of a list; none past the tenth."""
+    return f"{FIGURES[at]} " if at < len(FIGURES) else "  "
 
 
 class Reading(Dialog[bool]):

@@ -23,7 +23,8 @@ HAPPENED = (
     ("comes", "A helper is here from now on"),
     ("goes", "The person of this card leaves for the day"),
     ("name", "A name for the person of this card"),
-    ("oven_out", "An oven has failed: it is out of the day"),
+    ("oven_out", "Oven failed: stop using it today"),
+    ("wet", "Not dry: the beads of a scent fail the dry test after all"),
     ("checked", "Checked: the tins of a tray that was set aside are not hot"),
     ("judged", "Judged: an oven that had to stay shut is cool and open"),
 )
@@ -70,6 +71,7 @@ class Mishaps(Marking):
             ),
             "name": self._name,
             "oven_out": self._oven_out,
+            "wet": self._wet,
         }
         self._pick("Something happened", "", names, said, lambda name: asks[name]())
 
@@ -122,6 +124,26 @@ class Mishaps(Marking):
             self._pick("Which goes back in?", "", out, said, self._back)
         else:
             self._make(lambda bench: mishaps.back_in(bench, None, 60))
+
+    def _wet(self) -> None:
+        """Ask of which scent the beads are not dry, if there are several."""
+        bench = self._bench()
+        if bench is None:
+            return
+        scents = list(dict.fromkeys(each for tray in bench.plan.trays for each in tray.scents))
+
+        def take(scent: str) -> None:
+            self._sure(
+                lambda bench: safety.wet(bench, scent),
+                f"{scent} is not dry?",
+                "It is not dry",
+                "Its trays are removed from today. What bakes with it stays in, door shut.",
+            )
+
+        if len(scents) == 1:
+            take(scents[0])
+        else:
+            self._pick("Which scent is not dry?", "", scents, scents, take)
 
     def _checked(self) -> None:
         """Ask which tray was checked, if there are several."""

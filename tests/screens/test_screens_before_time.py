@@ -1,0 +1,91 @@
+"""What is marked before its time, and what is not dry after all, by the keys of the Bench."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from screen_world import World, asked, world
+from test_screens_mishaps import flat, shown, until
+
+from benchplan.model import Mark, Reason
+
+pytestmark = pytest.mark.usefixtures("home")
+
+
+async def pick(there: World, words: str) -> None:
+    """Take the line of a list that has some words in it, by its figure."""
+    await asked(there)
+    await shown(there, words)
+    found = re.search(rf"(\d) [^\d]*{re.escape(words)}", flat(there))
+    assert found, flat(there)
+    await there.press(found[1])
+    await there.quiet()
+
+
+def done(there: World) -> list[Mark]:
+    return [mark for mark in there.session.marks if mark.what == "done"]
+
+
+async def test_an_early_exit_is_marked_first_and_asked_about_after(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "load")
+        await there.mark()
+        before = len(done(there))
+        await there.press("o")
+        await pick(there, "Take tray 1 out")
+        assert len(done(there)) == before + 1  # a pan that is out is out
+        await shown(there, "Out early")
+        await pick(there, "It looked done")
+        last = there.session.marks[-1]
+        assert (last.what, last.reason) == ("early", Reason.LOOKED_DONE)
+        await shown(there, "how baked?")
+        await there.press("1")
+        assert there.session.marks[-1].what == "tick"
+
+
+async def test_an_exit_that_was_not_one_is_taken_back_by_one_key(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "load")
+        await there.mark()
+        await there.press("o")
+        await pick(there, "Take tray 1 out")
+        await pick(there, "undo the mark")
+        assert there.session.marks[-1].what == "take back"
+        assert any(hot.kind == "oven" for hot in there.state.hot)
+
+
+async def test_what_is_not_due_is_asked_about_before_it_is_marked(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "unload")
+        await there.mark()
+        before = done(there)
+        await there.press("o")
+        await pick(there, "Move tray 1 to the mat")
+        await shown(there, "Tray 1 should still rest")
+        await pick(there, "Mark nothing")
+        assert done(there) == before
+        await there.press("o")
+        await pick(there, "Move tray 1 to the mat")
+        await pick(there, "It was moved before")
+        assert done(there)[-1].reason is Reason.MOVED_EARLY
+
+
+async def test_a_scent_that_is_wet_after_all_shuts_its_load_in(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "load")
+        await there.mark()
+        await there.press("w")
+        await pick(there, "Not dry: the beads of a scent")
+        await shown(there, "stays in, door shut")
+        await there.press("enter")
+        assert there.session.marks[-1].what == "wet"
+        await shown(there, "Keep its door shut. Ventilate to the outside.")
+        await there.pass_time(900)
+        assert "TAKE OUT NOW" not in there.text()
+        assert not any(card.action for card in there.state.cards if card.hurry)
