@@ -4,7 +4,7 @@ Everything inside the program is millimetres, grams, millilitres, degrees Celsiu
 fractions. The list of spellings is closed on purpose: a library that knows every unit reads
 "fl oz" as femtolitre ounces and "m" as metres; here an unknown word is answered with those that
 would do. Pint knows what each unit is worth; it is imported when the first quantity is read, and
-counts in exact fractions, so that "2.6 in" is 66.04 mm to the last digit.
+counts in exact fractions, so that "2.9 in" is 73.66 mm to the last digit.
 """
 
 from __future__ import annotations
@@ -73,11 +73,11 @@ SPELLINGS: dict[str, dict[str, str]] = {
 }
 # kind -> (Pint's name of the unit kept inside, what would do, units to offer for a bare number)
 KINDS: dict[str, tuple[str, str, tuple[str, ...]]] = {
-    "length": ("millimeter", '"66 mm", "6.6 cm" or "2.6 in"', ("mm", "cm", "in")),
-    "mass": ("gram", '"28 g", "1.1 oz" or "2 lb"', ("g", "oz")),
-    "volume": ("milliliter", '"60 ml", "2 floz" or "1/4 tsp"', ("ml", "floz", "tsp")),
-    "temperature": ("degree_Celsius", '"165 degC" or "330 degF"', ("degC", "degF")),
-    "duration": ("second", '"90 s", "7 min", "1 h 30 min" or "2 day"', ("s", "min", "h")),
+    "length": ("millimeter", '"72 mm", "7.2 cm" or "2.9 in"', ("mm", "cm", "in")),
+    "mass": ("gram", '"31 g", "1.1 oz" or "2 lb"', ("g", "oz")),
+    "volume": ("milliliter", '"65 ml", "2.2 floz" or "1/4 tsp"', ("ml", "floz", "tsp")),
+    "temperature": ("degree_Celsius", '"158 degC" or "330 degF"', ("degC", "degF")),
+    "duration": ("second", '"90 s", "9 min", "1 h 30 min" or "2 day"', ("s", "min", "h")),
     "share": ("dimensionless", '"18 %"', ("%",)),
 }
 # The least and the most that is no slip of the pen, in the unit kept inside.
@@ -151,7 +151,7 @@ def parse(text: str, kind: str) -> float:
 
 
 def offers(number: str, kind: str) -> str:
-    """Return what would do for a bare ``number``: ``"66 mm", "66 cm" or "66 in"``."""
+    """Return what would do for a bare ``number``: ``"72 mm", "72 cm" or "72 in"``."""
     written = [f'"{number} {unit}"' for unit in KINDS[kind][2]]
     return written[0] if len(written) == 1 else ", ".join(written[:-1]) + " or " + written[-1]
 
@@ -329,7 +329,7 @@ def _registry() -> pint.UnitRegistry[Any]:
 
 
 def show_length(mm: float, units: str) -> str:
-    """Return a length: "66 mm", or in inches to the eighth ("2 5/8 in") or two decimals."""
+    """Return a length: "72 mm", or in inches to the eighth ("2 7/8 in") or two decimals."""
     if units != "us":
         return f"{_decimal(mm, 1)} mm"
     inches = mm / _MM_PER_INCH
@@ -353,7 +353,7 @@ def _stepped(mm: float, units: str, whole: Callable[[float], int]) -> str:
 
 
 def show_mass(g: float, units: str) -> str:
-    """Return a mass: "28 g", "1.25 kg"; in ounces with one decimal, more below a tenth."""
+    """Return a mass: "31 g", "1.25 kg"; in ounces with one decimal, more below a tenth."""
     if units != "us":
         if abs(g) >= 1000:
             return f"{_decimal(g / 1000, 3)} kg"
@@ -363,7 +363,7 @@ def show_mass(g: float, units: str) -> str:
 
 
 def show_volume(ml: float, units: str) -> str:
-    """Return a volume: "60 ml", "1.5 l"; "2 fl oz", and teaspoons below one of them."""
+    """Return a volume: "65 ml", "1.5 l"; "2.2 fl oz", and teaspoons below one of them."""
     if units != "us":
         if abs(ml) >= 1000:
             return f"{_decimal(ml / 1000, 3)} l"
@@ -375,7 +375,7 @@ def show_volume(ml: float, units: str) -> str:
 
 
 def show_temperature(c: float, units: str) -> str:
-    """Return a temperature: "165 °C", "329 °F" (whole degrees Fahrenheit)."""
+    """Return a temperature: "158 °C", "316 °F" (whole degrees Fahrenheit)."""
     return f"{_decimal(c * 9 / 5 + 32, 0)} °F" if units == "us" else f"{_decimal(c, 1)} °C"
 
 

@@ -55,7 +55,7 @@ class Field:
     kit: bool = True
 
     def written(self) -> str:
-        """Return the key with its example as a line of a file: ``fill = "28 g"``."""
+        """Return the key with its example as a line of a file: ``fill = "31 g"``."""
         return f'{self.key} = "{self.like}"' if self.kind in QUOTED else f"{self.key} = {self.like}"
 
 
@@ -63,7 +63,7 @@ class Field:
 class Table:
     """One table of the file.
 
-    ``shape`` is "table" (one, overlaid key by key), "named" (``[tins."round 60"]``, each whole),
+    ``shape`` is "table" (one, overlaid key by key), "named" (``[tins."low 72"]``, each whole),
     "list" (``[[orders]]``), "value" (a key at the top) or "free" (kept, not read here).
     """
 
@@ -87,7 +87,7 @@ def _length(key: str, attr: str, low: float, high: float, **more: str | bool | N
 
 def _time(key: str, default: str | None, high: float = DAY, leans: bool = True) -> Field:
     return Field(
-        key, "duration", f"{key}_s", default or "35 min", default=default, high=high, leans=leans
+        key, "duration", f"{key}_s", default or "37 min", default=default, high=high, leans=leans
     )
 
 
@@ -135,8 +135,8 @@ TABLES: dict[str, Table] = {
             (
                 Field("scent", "text", "scent", '"Sea fennel"', need=True),
                 Field("recipe", "text", "recipe", '"standard"', need=True),
-                Field("tins", "count", "tins", "24", need=True, low=1, high=10_000),
-                Field("filled", "count", "filled", "8", default=0, high=10_000),
+                Field("tins", "count", "tins", "27", need=True, low=1, high=10_000),
+                Field("filled", "count", "filled", "9", default=0, high=10_000),
             ),
             Order,
             kit=False,
@@ -147,7 +147,7 @@ TABLES: dict[str, Table] = {
             (
                 Field("scent", "scents", "scents", '"Sea fennel"', need=True),
                 Field("recipe", "text", "recipe", '"standard"', need=True),
-                Field("tins", "count", like="8", low=1, high=10_000),
+                Field("tins", "count", like="9", low=1, high=10_000),
                 Field("pan", "text", "pan", '"small"'),
             ),
             QueuedTray,
@@ -167,12 +167,12 @@ TABLES: dict[str, Table] = {
             "recipes",
             "named",
             (
-                Field("tin", "text", "tin", '"round 60"', need=True),
-                Field("fill", "mass", "fill_g", "28 g", need=True, low=0.1, high=10_000),
+                Field("tin", "text", "tin", '"low 72"', need=True),
+                Field("fill", "mass", "fill_g", "31 g", need=True, low=0.1, high=10_000),
                 Field(
-                    "bake_at", "temperature", "bake_at_c", "165 degC", need=True, low=30, high=300
+                    "bake_at", "temperature", "bake_at_c", "158 degC", need=True, low=30, high=300
                 ),
-                Field("bake_for", "duration", "bake_for_s", "7 min", need=True, high=DAY),
+                Field("bake_for", "duration", "bake_for_s", "9 min", need=True, high=DAY),
                 _time("bake_late", "30 s"),
                 _time("rest_for", "2 min"),
                 _time("cool_for", None, 7 * DAY),
@@ -184,10 +184,10 @@ TABLES: dict[str, Table] = {
             "tins",
             "named",
             (
-                _length("diameter", "diameter_mm", 10, 500, like="66 mm", need=True),
-                _length("height", "height_mm", 1, 300, like="19 mm", need=True),
-                Field("holds", "volume", "holds_ml", "60 ml", low=0.1, high=20_000),
-                Field("mass", "mass", "mass_g", "14 g", high=5_000),
+                _length("diameter", "diameter_mm", 10, 500, like="72 mm", need=True),
+                _length("height", "height_mm", 1, 300, like="17 mm", need=True),
+                Field("holds", "volume", "holds_ml", "65 ml", low=0.1, high=20_000),
+                Field("mass", "mass", "mass_g", "16 g", high=5_000),
             ),
             Tin,
         ),
@@ -199,7 +199,7 @@ TABLES: dict[str, Table] = {
                     "inside",
                     "size",
                     "inside_mm",
-                    '["260 mm", "190 mm"]',
+                    '["242 mm", "240 mm"]',
                     need=True,
                     low=20,
                     high=2_000,
@@ -208,7 +208,7 @@ TABLES: dict[str, Table] = {
                     "outside",
                     "size",
                     "outside_mm",
-                    '["275 mm", "205 mm"]',
+                    '["257 mm", "255 mm"]',
                     low=20,
                     high=2_500,
                     leans=True,
@@ -218,7 +218,7 @@ TABLES: dict[str, Table] = {
                 _length("gap", "gap_mm", 0, 200, like="6 mm", default="6 mm", leans=True),
                 _length("edge", "edge_mm", 0, 200, like="2 mm", default="2 mm", leans=True),
                 Field("pattern", "choice", "pattern", default="most", choices=PATTERNS),
-                Field("tins", "counts", "tins", '{ "round 60" = 8 }', low=1, high=10_000),
+                Field("tins", "counts", "tins", '{ "low 72" = 9 }', low=1, high=10_000),
             ),
             Pan,
         ),
@@ -230,7 +230,7 @@ TABLES: dict[str, Table] = {
                     "shelf",
                     "size",
                     "shelf_mm",
-                    '["340 mm", "270 mm"]',
+                    '["345 mm", "320 mm"]',
                     need=True,
                     low=20,
                     high=3_000,
@@ -261,7 +261,7 @@ TABLES: dict[str, Table] = {
             (
                 Field("where", "choice", "where", default="mat", choices=COOL_WHERE),
                 Field("stand", "count", "stand", "2", default=1, low=1, high=200, leans=True),
-                Field("mat", "size", "mat_mm", '["700 mm", "400 mm"]', low=20, high=20_000),
+                Field("mat", "size", "mat_mm", '["680 mm", "440 mm"]', low=20, high=20_000),
                 Field("mat_tins", "count", "mat_tins", "24", low=1, high=10_000),
                 _length("gap", "gap_mm", 0, 500, like="10 mm", default="10 mm", leans=True),
                 Field("surface", "choice", "surface", default="mat", choices=SURFACES, leans=True),

@@ -31,7 +31,7 @@ _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def key_text(path: Path) -> str:
-    """Return a path as people read it: ``tins."round 60".height``, ``orders[2].tins`` (from 1)."""
+    """Return a path as people read it: ``tins."low 72".height``, ``orders[2].tins`` (from 1)."""
     text = ""
     for part in path:
         if isinstance(part, int):

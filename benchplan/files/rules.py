@@ -139,7 +139,7 @@ def _cooling(values: dict[str, Any], note: Note) -> None:
         note(
             ("cooling",),
             "cooling says nothing of where hot tins go.",
-            'Add mat = ["700 mm", "400 mm"], or mat_tins = 24, or where = "pan".',
+            'Add mat = ["680 mm", "440 mm"], or mat_tins = 24, or where = "pan".',
         )
 
 
@@ -210,7 +210,7 @@ def _tray_scents(
             )
         return scent
     if scent is not None and "tins" not in _said(values, path):
-        note((*path, "tins"), f"{key_text(path)} has no tins.", "Add tins = 8.")
+        note((*path, "tins"), f"{key_text(path)} has no tins.", "Add tins = 9.")
     return (scent,) * tins if scent is not None and tins is not None else ()
 
 

@@ -35,7 +35,7 @@ Reader = Callable[[Field, Any, Path, Note], Any]
 
 
 def found_words(raw: Any) -> str:
-    """Say what stands in a file: ``"66 mm"``, 66, true, a list, a table, 09:00:00."""
+    """Say what stands in a file: ``"72 mm"``, 72, true, a list, a table, 09:00:00."""
     if isinstance(raw, bool):
         return "true" if raw else "false"
     if isinstance(raw, str):

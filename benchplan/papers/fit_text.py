@@ -72,7 +72,7 @@ def check_text(
 
 
 def what_words(fit: Fit) -> str:
-    """Say what is on what: "round 60 on pan small", "round 60 on the mat"."""
+    """Say what is on what: "low 72 on pan small", "low 72 on the mat"."""
     if fit.what == "tins on pan":
         return f"{fit.tin} on pan {fit.pan}"
     if fit.what == "pans on shelf":

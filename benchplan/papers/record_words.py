@@ -41,7 +41,7 @@ def _whose(record: Record, person: int) -> str:
 
 
 def amount_words(record: Record, mark: Mark, amount: float) -> str:
-    """Say what a mark's amount counts: "2 tins", "1 min", "165 °C"."""
+    """Say what a mark's amount counts: "2 tins", "1 min", "158 °C"."""
     if mark.what == MarkKind.READING:
         return units.show_temperature(amount, record.units)
     if mark.what in IN_SECONDS:
@@ -134,7 +134,7 @@ def _value(record: Record, field: str, text: str, mark: Mark | None) -> str:
 
 
 def totals_words(record: Record) -> str:
-    """Say what became of the tins: "16 tins planned: 14 packed, 2 scrapped, none left over"."""
+    """Say what became of the tins: "18 tins planned: 16 packed, 2 scrapped, none left over"."""
     totals = record.totals
     said = (
         (totals.packed, packed_words(record)),

@@ -125,7 +125,7 @@ def _list(shown: Sequence[Fit], at: int, width: int, height: int) -> list[Row]:
 
 
 def name_of(fit: Fit) -> str:
-    """Return what stands on what: "round 60 on small"."""
+    """Return what stands on what: "low 72 on small"."""
     if fit.what == "tins on pan":
         return f"{fit.tin} on {fit.pan}"
     if fit.what == "pans on shelf":

@@ -26,10 +26,10 @@ from benchplan.model import (
     Tin,
 )
 
-ROUND, TALL = Tin("round 60", 66.0, 19.0), Tin("tall", 50.0, 45.0)
+ROUND, TALL = Tin("round", 66.0, 19.0), Tin("tall", 50.0, 45.0)
 SMALL, LARGE = (260.0, 190.0), (360.0, 260.0)
 ONE_PAN, TWO_PANS, LARGE_SHELF = (340.0, 270.0), (640.0, 280.0), (450.0, 340.0)
-NAMES = ("cedar", "rose", "fig", "mint", "amber", "lemon", "clove", "linen", "birch", "plum")
+NAMES = ("cedar", "rose", "fig", "mint", "amber", "larch", "clove", "linen", "birch", "plum")
 
 
 @dataclass
@@ -69,8 +69,8 @@ def _recipe(draw: Random, name: str, tin: Tin = ROUND) -> Recipe:
     return Recipe(
         name=name,
         tin=tin.name,
-        fill_g=28.0,
-        bake_at_c=165.0,
+        fill_g=31.0,
+        bake_at_c=158.0,
         bake_for_s=draw.randrange(300, 601, 30),
         bake_late_s=draw.choice((30, 45, 60)),
         rest_for_s=draw.choice((60, 90, 120, 120, 180)),
@@ -162,7 +162,7 @@ def _heat(draft: Draft) -> None:
     draw = draft.random
     draft.recipes = [
         replace(_recipe(draw, name), bake_at_c=heat)
-        for name, heat in (("cool", 140.0), ("standard", 165.0), ("hot", 180.0))
+        for name, heat in (("cool", 133.0), ("standard", 158.0), ("hot", 173.0))
     ][: draft.pick(2, 3)]
     kelvin = draw.choice((3.0, 6.0, 8.0))
     draft.ovens = [replace(oven, per_kelvin_s=kelvin) for oven in draft.ovens]

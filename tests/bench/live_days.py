@@ -12,21 +12,21 @@ from benchplan.model import Mark, Plan
 from benchplan.model.stop import Iterations
 
 SAMPLE = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
-A_PAN = 8  # tins
+A_PAN = 7  # tins
 
 
 def write_day(path: Path, trays: int, *, all_at_once: bool = False) -> Path:
     """Write the first sample day with as many trays; ``all_at_once``: room for all to cool."""
     text = SAMPLE.read_text("utf-8")
     changes = {
-        "tins = 16": f"tins = {trays * A_PAN}",
+        "tins = 14": f"tins = {trays * A_PAN}",
         "finish_by": "# finish_by",
-        "[pans.small]": f'[pans.small]\ntins = {{ "2 oz round" = {A_PAN} }}',
+        "[pans.long]": f'[pans.long]\ntins = {{ "wide low" = {A_PAN} }}',
         "count = 1": "count = 2",
     }
     if all_at_once:
-        changes |= {'mat = ["24 in", "12 in"]': "mat_tins = 5000", "35 min": "95 min"}
-        changes |= {'gap = "0.4 in"': ""}
+        changes |= {'mat = ["26 in", "11 in"]': "mat_tins = 5000", "38 min": "95 min"}
+        changes |= {'gap = "0.5 in"': ""}
     for old, new in changes.items():
         assert old in text, old
         text = text.replace(old, new)

@@ -73,7 +73,7 @@ def test_an_older_book_is_copied_and_brought_up_to_date(old: Path) -> None:
         Mark("take back", 220, 220, takes_back=2, number=3),
     )
     assert [jar.scent for jar in book.jars()] == ["Cedar"]
-    reading = Mark("reading", 300, 300, FILL, amount=165.5, note="by the door")
+    reading = Mark("reading", 300, 300, FILL, amount=158.5, note="by the door")
     assert book.add_mark(4, reading).number == 4
     assert book.start_run("Next", "", book.run(4).start, "", "").number == 5
     with pytest.raises(BenchplanError):

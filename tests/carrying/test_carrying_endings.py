@@ -154,7 +154,7 @@ def test_nothing_is_written_beside_the_samples_that_ship() -> None:
     session.planned(plan_file.day, planner.plan_day(plan_file.day))
     carrier.begin()
     assert carrier.mark("stop")
-    assert "Still to make: 16 tins. A run of a plan file of your own writes" in session.message
+    assert "Still to make: 14 tins. A run of a plan file of your own writes" in session.message
     assert sorted(TRAY.parent.iterdir()) == before
 
 
@@ -198,11 +198,11 @@ def test_it_goes_however_many_marks_are_taken_back(tmp_path: Path) -> None:
 
 def test_a_window_that_did_not_write_it_takes_it_back_too(tmp_path: Path) -> None:
     day = Day(tmp_path)
-    while not day.state.complete:  # 8 of 16 tins are packed
+    while not day.state.complete:  # 7 of 14 tins are packed
         day.clock.move(3600)
         action = day.session.possible()[0]
         if action == Action("pack", (2,)):
-            assert day.carrier.mark("scrapped", action, amount=8, note="spilled")
+            assert day.carrier.mark("scrapped", action, amount=7, note="spilled")
         else:
             assert day.carrier.done(action, 1)
     path, run = rest_of(day), day.session.run
@@ -260,21 +260,21 @@ def jars(day: Day) -> list[tuple[str, str]]:
 def test_a_jar_that_dries_on_is_off_the_list_when_that_is_taken_back(tmp_path: Path) -> None:
     day = Day(tmp_path)
     today = day.session.local_now().date()
-    day.carrier.book.add_jar("Porch lemon", today, "mine")
+    day.carrier.book.add_jar("Night garden", today, "mine")
     bench = bench_of(day.session)
     assert bench is not None
-    wet = not_dry(bench, "Porch lemon")
+    wet = not_dry(bench, "Night garden")
     assert isinstance(wet, Mark)
     assert day.carrier.add(wet)
     assert "Its jar is under Jars" in day.session.message
-    assert jars(day) == [("Porch lemon", "mine"), ("Porch lemon", "Failed the dry test")]
+    assert jars(day) == [("Night garden", "mine"), ("Night garden", "Failed the dry test")]
     assert day.carrier.take_back() == 1
-    assert jars(day) == [("Porch lemon", "mine")]
+    assert jars(day) == [("Night garden", "mine")]
     assert "Its jar is off the list again." in day.session.message
     assert day.session.message.startswith("Taken back: Leaves the day")
     assert day.carrier.mark("hold")
     assert day.carrier.take_back() == 1
-    assert jars(day) == [("Porch lemon", "mine")]
+    assert jars(day) == [("Night garden", "mine")]
 
 
 def test_a_tray_that_leaves_for_another_reason_has_no_jar(tmp_path: Path) -> None:

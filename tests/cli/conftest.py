@@ -24,7 +24,7 @@ def impossible(tmp_path: Path, sample: str) -> str:
     """A day whose tins are taller than the oven's headroom."""
     text = Path(sample).read_text(encoding="utf-8")
     path = tmp_path / "tall.toml"
-    path.write_text(text.replace('height = "0.8 in"', 'height = "4 in"'), encoding="utf-8")
+    path.write_text(text.replace('height = "0.75 in"', 'height = "4 in"'), encoding="utf-8")
     return str(path)
 
 

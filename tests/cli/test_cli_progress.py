@@ -64,10 +64,10 @@ def test_a_count_no_pan_can_hold_is_refused_before_any_search(
     monkeypatch.setattr("benchplan.fitting._as_maker_says", never)
     text = Path(sample).read_text(encoding="utf-8")
     path = tmp_path / "slip.toml"
-    slip = text.replace("[pans.small]", '[pans.small]\ntins = { "2 oz round" = 9000 }', 1)
+    slip = text.replace("[pans.long]", '[pans.long]\ntins = { "wide low" = 9000 }', 1)
     path.write_text(slip, encoding="utf-8")
     assert cli.main([verb, str(path)]) == 2
-    assert "9000 2 oz round tins cannot stand on pan small" in capsys.readouterr().err
+    assert "9000 wide low tins cannot stand on pan long" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("verb", ["plan", "check"])
@@ -81,7 +81,7 @@ def test_a_queued_tray_no_pan_can_hold_is_refused_before_any_search(
     text = Path(sample).read_text(encoding="utf-8")
     path = tmp_path / "queue.toml"
     scent = next(line for line in text.splitlines() if line.startswith("scent = "))
-    queue = f'[[trays]]\n{scent}\nrecipe = "standard"\ntins = 15\n\n'
+    queue = f'[[trays]]\n{scent}\nrecipe = "standard"\ntins = 13\n\n'
     path.write_text(text.replace("[recipes.standard]", f"{queue}[recipes.standard]", 1), "utf-8")
     assert cli.main([verb, str(path)]) == 2
-    assert "Tray 1 of [[trays]] asks for 15 tins" in capsys.readouterr().err
+    assert "Tray 1 of [[trays]] asks for 13 tins" in capsys.readouterr().err

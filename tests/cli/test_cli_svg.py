@@ -14,9 +14,9 @@ from benchplan.papers.fit_svg import HEAD
 Capture = pytest.CaptureFixture[str]
 CIRCLE = "{http://www.w3.org/2000/svg}circle"
 NAMES = [
-    "tin_2-oz-round_on_pan_small.svg",
-    "pan_small_on_shelf_countertop.svg",
-    "tin_2-oz-round_on_mat.svg",
+    "tin_wide-low_on_pan_long.svg",
+    "pan_long_on_shelf_countertop.svg",
+    "tin_wide-low_on_mat.svg",
 ]
 
 
@@ -57,7 +57,7 @@ def test_a_second_time_draws_anew(sample: str, tmp_path: Path, capsys: Capture) 
     stale.write_text(HEAD + "<svg/>", encoding="utf-8")
     for _ in range(2):
         assert cli.main(["fit", sample, "--svg", str(tmp_path)]) == 0
-        assert len(centres(stale)) == 8
+        assert len(centres(stale)) == 7
 
 
 def test_a_drawing_of_your_own_is_never_written_over(
@@ -101,11 +101,11 @@ def test_your_own_number_without_places_is_left_out_and_said(
 ) -> None:
     text = Path(sample).read_text(encoding="utf-8")
     plan = tmp_path / "own.toml"
-    plan.write_text(text.replace('mat = ["24 in", "12 in"]', "mat_tins = 30"), encoding="utf-8")
+    plan.write_text(text.replace('mat = ["26 in", "11 in"]', "mat_tins = 30"), encoding="utf-8")
     folder = tmp_path / "drawings"
     assert cli.main(["fit", str(plan), "--svg", str(folder)]) == 0
     said = capsys.readouterr()
     assert said.out.splitlines() == [str(folder / name) for name in NAMES[:2]]
     assert said.err == (
-        "Not drawn: 2 oz round on the mat (30 fit, as you say): your own number says no places.\n"
+        "Not drawn: wide low on the mat (30 fit, as you say): your own number says no places.\n"
     )

@@ -61,7 +61,7 @@ def test_check_says_what_it_found(sample: str, capsys: Capture) -> None:
     assert cli.main(["check", sample]) == 0
     said = capsys.readouterr()
     assert said.err == ""
-    assert "2 oz round on pan small: 8 fit" in said.out
+    assert "wide low on pan long: 7 fit" in said.out
     assert "Nothing here stands in the way." in said.out
 
 
@@ -70,8 +70,8 @@ def test_plan_as_text_and_as_json_tell_the_same(sample: str, capsys: Capture) ->
     text = capsys.readouterr().out
     assert cli.main(["plan", "--json", sample]) == 0
     data = json.loads(capsys.readouterr().out)
-    assert f"16 tins on {len(data['trays'])} trays" in text
-    assert sum(tray["tins"] for tray in data["trays"]) == 16
+    assert f"14 tins on {len(data['trays'])} trays" in text
+    assert sum(tray["tins"] for tray in data["trays"]) == 14
     assert data["finish_s"] == max(step["parts"][-1][1] for step in data["steps"])
 
 
@@ -90,7 +90,7 @@ def test_a_day_that_cannot_be_done_is_exit_1(impossible: str, capsys: Capture) -
     assert cli.main(["plan", impossible]) == 1
     said = capsys.readouterr()
     assert said.out == ""
-    assert "2 oz round" in said.err
+    assert "wide low" in said.err
     assert "countertop" in said.err
 
     assert cli.main(["plan", impossible, "--json"]) == 1
@@ -259,12 +259,12 @@ def test_what_the_planner_refuses_has_its_file_and_line(
 ) -> None:
     text = next(path for path in sample_paths() if path.stem == "first_tray").read_text("utf-8")
     lines = text.splitlines()
-    line = next(at for at, each in enumerate(lines) if each.startswith("[pans.small]")) + 1
-    lines.insert(line, 'tins = { "2 oz round" = 40 }')
+    line = next(at for at, each in enumerate(lines) if each.startswith("[pans.long]")) + 1
+    lines.insert(line, 'tins = { "wide low" = 40 }')
     path = tmp_path / "day.toml"
     path.write_text("\n".join(lines), encoding="utf-8")
     for verb in ("check", "plan", "fit"):
         assert cli.main([verb, str(path)]) == 2
         said = capsys.readouterr().err
-        assert f'{path}:{line + 1}: pans.small.tins."2 oz round": 40 2 oz round tins' in said
+        assert f'{path}:{line + 1}: pans.long.tins."wide low": 40 wide low tins' in said
         assert " mm" not in said

@@ -37,18 +37,18 @@ keep_order = false
 [[orders]]
 scent = "Juniper smoke"
 recipe = "standard"
-tins = 24
-filled = 8
+tins = 27
+filled = 9
 
 [[orders]]
 scent = "Quince"   # the jar on the left
 recipe = "standard"
-tins = 16
+tins = 18
 
 [[trays]]
 scent = "Juniper smoke"
 recipe = "standard"
-tins = 8
+tins = 9
 pan = "small"
 
 [[trays]]
@@ -61,33 +61,33 @@ strength = 2
 drying = ["2 day", "6 day"]
 
 [recipes.standard]
-tin = "round 60"
-fill = "28 g"
-bake_at = "165 degC"
-bake_for = "7 min"
+tin = "low 72"
+fill = "31 g"
+bake_at = "158 degC"
+bake_for = "6 min 30 s"
 bake_late = "45 s"
 rest_for = "3 min"
-cool_for = "35 min"
+cool_for = "37 min"
 pan = "small"
 
-[tins."round 60"]
-diameter = "66 mm"
-height = "19 mm"
-holds = "60 ml"
-mass = "14 g"
+[tins."low 72"]
+diameter = "72 mm"
+height = "17 mm"
+holds = "65 ml"
+mass = "16 g"
 
 [pans.small]
-inside = ["260 mm", "190 mm"]
-outside = ["276 mm", "205 mm"]
+inside = ["242 mm", "240 mm"]
+outside = ["258 mm", "255 mm"]
 height = "21 mm"
 count = 3
 gap = "7 mm"
 edge = "3 mm"
 pattern = "tidy"
-tins = { "round 60" = 8 }
+tins = { "low 72" = 9 }
 
 [ovens.countertop]
-shelf = ["340 mm", "270 mm"]
+shelf = ["345 mm", "320 mm"]
 shelves = 2
 headroom = "81 mm"
 air = "26 mm"
@@ -99,7 +99,7 @@ most_tins = 24
 [cooling]
 where = "mat"
 stand = 2
-mat = ["700 mm", "400 mm"]
+mat = ["680 mm", "440 mm"]
 gap = "11 mm"
 surface = "rack"
 room = "21 degC"
@@ -155,23 +155,23 @@ zone = "Europe/Lisbon"
 [[orders]]
 scent = "Quince"
 recipe = "plain"
-tins = 8
+tins = 9
 
 [recipes.plain]
-tin = "round 60"
-fill = "28 g"
-bake_at = "165 degC"
+tin = "low 72"
+fill = "31 g"
+bake_at = "158 degC"
 bake_for = "7 min"
 
-[tins."round 60"]
-diameter = "66 mm"
-height = "19 mm"
+[tins."low 72"]
+diameter = "72 mm"
+height = "17 mm"
 
 [pans.small]
-inside = ["260 mm", "190 mm"]
+inside = ["242 mm", "240 mm"]
 
 [ovens.countertop]
-shelf = ["340 mm", "270 mm"]
+shelf = ["345 mm", "320 mm"]
 
 [cooling]
 mat_tins = 24

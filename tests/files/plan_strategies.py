@@ -81,7 +81,7 @@ def documents(draw: st.DrawFn) -> dict[str, Any]:
     for key in draw(st.sampled_from([("mat",), ("mat_tins",)])):
         del cooling[key]
     if "mat" in cooling:
-        cooling["mat"] = ["700 mm", "400 mm"]
+        cooling["mat"] = ["680 mm", "440 mm"]
     found: dict[str, Any] = {
         "format": 1,
         "day": day,
@@ -94,9 +94,9 @@ def documents(draw: st.DrawFn) -> dict[str, Any]:
                 )
             )
         },
-        "tins": {tin: draw(fill_in("tins", {"diameter": "66 mm", "height": "19 mm"}))},
-        "pans": {pan: draw(fill_in("pans", {"inside": ["260 mm", "190 mm"]}))},
-        "ovens": {"oven": draw(fill_in("ovens", {"shelf": ["340 mm", "270 mm"]}))},
+        "tins": {tin: draw(fill_in("tins", {"diameter": "72 mm", "height": "17 mm"}))},
+        "pans": {pan: draw(fill_in("pans", {"inside": ["242 mm", "240 mm"]}))},
+        "ovens": {"oven": draw(fill_in("ovens", {"shelf": ["345 mm", "320 mm"]}))},
         "cooling": cooling,
     }
     if draw(st.booleans()):

@@ -58,14 +58,14 @@ def test_a_named_table_is_taken_whole(tmp_path: Path) -> None:
     day = lay(tmp_path, plan, KIT).day
     assert day.pans["small"].inside_mm == (300.0, 200.0)
     assert day.pans["small"].gap_mm == 6.0  # the default, not the kit's 7 mm
-    assert set(day.tins) == {"round 60", "tall"}
+    assert set(day.tins) == {"low 72", "tall"}
 
 
 @pytest.mark.parametrize(
     ("kit", "plan", "mat", "tins"),
     [
-        ('mat = ["700 mm", "400 mm"]', "mat_tins = 9", None, 9),
-        ("mat_tins = 9", 'mat = ["700 mm", "400 mm"]', (700.0, 400.0), None),
+        ('mat = ["680 mm", "440 mm"]', "mat_tins = 9", None, 9),
+        ("mat_tins = 9", 'mat = ["680 mm", "440 mm"]', (680.0, 440.0), None),
         ("mat_tins = 9", "mat_tins = 8", None, 8),
         ("mat_tins = 9", "stand = 3", None, 9),
     ],
@@ -76,7 +76,7 @@ def test_a_plans_own_mat_replaces_either_of_the_kits(
     laid = lay(
         tmp_path,
         PLAN + f"[cooling]\n{plan}\n",
-        with_line(KIT, 'mat = ["700 mm", "400 mm"]', kit),
+        with_line(KIT, 'mat = ["680 mm", "440 mm"]', kit),
     )
     assert (laid.day.cooling.mat_mm, laid.day.cooling.mat_tins) == (mat, tins)
     held = laid.document["cooling"]
@@ -85,8 +85,8 @@ def test_a_plans_own_mat_replaces_either_of_the_kits(
 
 def test_problems_point_into_the_file_that_says_it(tmp_path: Path) -> None:
     kit = with_line(KIT, '"21 mm"', "21")
-    kit = with_line(kit, 'tin = "round 60"', 'tin = "round 6"')
-    plan = with_line(PLAN, "tins = 24", "tins = 0") + '[pans.big]\ngap = "1 mm"\n'
+    kit = with_line(kit, 'tin = "low 72"', 'tin = "low 7"')
+    plan = with_line(PLAN, "tins = 27", "tins = 0") + '[pans.big]\ngap = "1 mm"\n'
     found = faults(tmp_path, plan, kit)
     rows = {each.split(":")[0:3][2].strip(): each.split(":")[:2] for each in found}
     assert rows["orders[1].tins"][0] == "plan.toml"
@@ -130,7 +130,7 @@ def test_what_a_kit_may_not_hold(tmp_path: Path, kit: str, says: str) -> None:
 
 
 def test_a_kit_that_cannot_be_read_hides_no_problem_of_the_plan(tmp_path: Path) -> None:
-    path = put(tmp_path, with_line(PLAN, "tins = 24", "tins = 0"))
+    path = put(tmp_path, with_line(PLAN, "tins = 27", "tins = 0"))
     with pytest.raises(BenchplanError) as caught:
         read_plan(path)
     keys = {each.key: each for each in caught.value.problems}

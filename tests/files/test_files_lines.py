@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from benchplan.files.lines import Path, key_path, key_text, layout
 
-KEYS = ["a", "b-1", "2", "pan", "round 60", 'say "x"', "a.b", "é", "", "#no", "[x]", "= y"]
+KEYS = ["a", "b-1", "2", "pan", "low 72", 'say "x"', "a.b", "é", "", "#no", "[x]", "= y"]
 VALUES = [
     "1", "-2.5", "1e3", "true", "2026-12-05", "09:00:00", "2026-12-05 09:00:00", "inf",
     '"text"', '"a # b = [c]"', r'"esc \" ]"', "'lit # ['", '""',
@@ -147,7 +147,7 @@ def test_a_path_reads_back_from_its_text(parts: list[str | int]) -> None:
 
 
 def test_a_path_is_shown_as_people_write_it() -> None:
-    assert key_text(("tins", "round 60", "height")) == 'tins."round 60".height'
+    assert key_text(("tins", "low 72", "height")) == 'tins."low 72".height'
     assert key_text(("orders", 1, "tins")) == "orders[2].tins"
 
 

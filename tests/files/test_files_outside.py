@@ -12,15 +12,15 @@ SP811 = "NIST SP 811 (2008), B.8: t/°C = (t/°F - 32)/1.8"
 FROM_NIST = [
     ("recipes.plain.fill", "1 oz", "fill_g", 28.349523125, HB44),  # avoirdupois
     ("recipes.plain.fill", "1 lb", "fill_g", 453.59237, HB44),
-    ("recipes.plain.bake_at", "350 degF", "bake_at_c", (350 - 32) / 1.8, SP811),
+    ("recipes.plain.bake_at", "330 degF", "bake_at_c", (330 - 32) / 1.8, SP811),
     ("recipes.plain.bake_at", "212 °F", "bake_at_c", 100.0, SP811),
-    ("tins.round 60.holds", "2 fl oz", "holds_ml", 2 * 29.5735295625, HB44),
-    ("tins.round 60.holds", "1 tsp", "holds_ml", 4.92892159375, HB44),
-    ("tins.round 60.holds", "1/32 tsp", "holds_ml", 4.92892159375 / 32, HB44),
-    ("tins.round 60.holds", "1 cup", "holds_ml", 236.5882365, HB44),
-    ("tins.round 60.diameter", "2.6 in", "diameter_mm", 2.6 * 25.4, HB44),
-    ("tins.round 60.diameter", "1 in", "diameter_mm", 25.4, HB44),
-    ("tins.round 60.mass", "0.5 oz", "mass_g", 28.349523125 / 2, HB44),
+    ("tins.low 72.holds", "2.2 fl oz", "holds_ml", 2.2 * 29.5735295625, HB44),
+    ("tins.low 72.holds", "1 tsp", "holds_ml", 4.92892159375, HB44),
+    ("tins.low 72.holds", "1/32 tsp", "holds_ml", 4.92892159375 / 32, HB44),
+    ("tins.low 72.holds", "1 cup", "holds_ml", 236.5882365, HB44),
+    ("tins.low 72.diameter", "2.9 in", "diameter_mm", 2.9 * 25.4, HB44),
+    ("tins.low 72.diameter", "1 in", "diameter_mm", 25.4, HB44),
+    ("tins.low 72.mass", "0.5 oz", "mass_g", 28.349523125 / 2, HB44),
     ("scents.Quince.flash_point", "-40 F", "flash_point_c", -40.0, SP811),
     ("scents.Quince.flash_point", "200 F", "flash_point_c", (200 - 32) / 1.8, SP811),
 ]

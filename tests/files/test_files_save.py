@@ -63,7 +63,7 @@ def test_only_what_differs_is_touched(tmp_path: Path) -> None:
     )  # fmt: skip
     saved = save_plan(plan, day)
     went, came = changed_rows(FULL, saved.text)
-    assert went == ["keep_order = false", "tins = 24", "filled = 8"]
+    assert went == ["keep_order = false", "tins = 27", "filled = 9"]
     assert came == ["keep_order = true", "tins = 30", "filled = 0", "filled = 3"]
     assert saved.day == day
     assert read_plan(tmp_path / "plan.toml", display=METRIC).day == day
@@ -80,7 +80,7 @@ def test_remarks_go_with_their_trays(tmp_path: Path) -> None:
     saved = save_plan(plan, day)
     assert remarks(saved.text) == remarks(text)
     assert '# for Ana\n[[trays]]  # mixed\nscent = ["Quince"' in saved.text
-    assert saved.text.index("# for Ana") < saved.text.index("tins = 8\npan")
+    assert saved.text.index("# for Ana") < saved.text.index("tins = 9\npan")
     assert '# What we know of scents.\n\n[scents."Jun' in saved.text
     assert saved.day == day
     none = save_plan(saved, replace(day, queue=()))
@@ -332,9 +332,9 @@ ODD_FORMS = {
     + with_line(
         LEAST,
         'format = 1\n',
-        'format = 1\norders = [  # all\n  { scent = "Quince", recipe = "plain", tins = 8 },  # a\n'
+        'format = 1\norders = [  # all\n  { scent = "Quince", recipe = "plain", tins = 9 },  # a\n'
         '  { scent = "Fig", recipe = "plain", tins = 9, filled = 2 }\n]\ntrays = []\n',
-    ).replace('[[orders]]\nscent = "Quince"\nrecipe = "plain"\ntins = 8\n', ""),
+    ).replace('[[orders]]\nscent = "Quince"\nrecipe = "plain"\ntins = 9\n', ""),
     "trays here and there": FULL.replace("[times]", '# later\n[[trays]]\nscent = "Quince"\n'
     'recipe = "standard"\ntins = 2\n\n[times]'),
     "no end of line": FULL.rstrip("\n"),

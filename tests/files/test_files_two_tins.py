@@ -69,7 +69,7 @@ def test_the_minutes_go_into_the_plan_with_its_remark_kept(samples: Path) -> Non
     path = samples / "first_tray.toml"
     before = path.read_text(encoding="utf-8")
     name, old, new = two_tins.write_bake_for(read_plan(path), "standard", 378)
-    assert (name, old, new) == (str(path), "5 min", "6 min 20 s")
+    assert (name, old, new) == (str(path), "6 min", "6 min 20 s")
     after = path.read_text(encoding="utf-8")
     changed = [
         (one, other)
@@ -88,7 +88,7 @@ def test_the_minutes_go_into_the_kit_where_the_recipe_is_the_kits(samples: Path)
     before = kit.read_text(encoding="utf-8")
     name, old, new = two_tins.write_bake_for(read_plan(plan), "standard", 433)
     assert Path(name) == kit
-    assert (old, new) == ("7 min", "7 min 15 s")
+    assert (old, new) == ("6 min 30 s", "7 min 15 s")
     assert plan.read_bytes() == own
     after = kit.read_text(encoding="utf-8")
     assert after.count("\n") == before.count("\n")
@@ -109,7 +109,7 @@ def test_the_ends_of_lines_and_the_first_mark_stay(samples: Path) -> None:
     raw = path.read_bytes().replace(b"\n", b"\r\n")
     path.write_bytes(b"\xef\xbb\xbf" + raw)
     two_tins.write_bake_for(read_plan(path), "standard", 378)
-    assert path.read_bytes() == b"\xef\xbb\xbf" + raw.replace(b'"5 min"', b'"6 min 20 s"', 1)
+    assert path.read_bytes() == b"\xef\xbb\xbf" + raw.replace(b'"6 min"', b'"6 min 20 s"', 1)
 
 
 @pytest.mark.parametrize(
@@ -121,6 +121,6 @@ def test_minutes_are_written_to_what_a_hand_can_mark(seconds: float, written: st
 
 def test_a_long_bake_stays_within_a_day() -> None:
     text = (SAMPLES / "first_tray.toml").read_text(encoding="utf-8")
-    plan_file = read_text(text.replace('bake_for = "5 min"', 'bake_for = "20 h"'), "long")
+    plan_file = read_text(text.replace('bake_for = "6 min"', 'bake_for = "20 h"'), "long")
     day = read_text(two_tins.two_tins(plan_file, "standard"), "long test").day
     assert day.recipes["standard"].bake_for_s == 24 * 3600

@@ -94,16 +94,3 @@ def test_its_numbers_are_safe_to_copy(path: Path) -> None:
         for words in ("dry", "thermometer", "loose beads", "landing place"):
             assert words not in asked, step
     assert "Mitts on" in day.checklist["load"]
-
-
-def test_a_two_ounce_tin_and_the_pan_of_a_small_oven() -> None:
-    """Eight two-ounce (60 ml) round tins of 1.2 oz stand on the pan that comes with a small
-    countertop oven, and bake about 5 min at 350 °F: common practice, no source."""
-    day = read_plan(sample_paths()[0]).day
-    plan = plan_day(day)
-    assert isinstance(plan, Plan)
-    assert [tray.tins for tray in plan.trays] == [8, 8]
-    recipe = day.recipes["standard"]
-    assert recipe.fill_g == pytest.approx(1.2 * 28.349523125)  # NIST Handbook 44, Appendix C
-    assert recipe.bake_at_c == pytest.approx(176.6667, abs=1e-4)  # NIST SP 811, Appendix B.8
-    assert recipe.bake_for_s == 300

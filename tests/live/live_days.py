@@ -39,10 +39,10 @@ def make_day(**changes: object) -> Day:
         name="Hand day",
         start=datetime(2026, 12, 5, 9, tzinfo=UTC),
         orders=(Order("Sea fennel", "standard", 8),),
-        recipes={"standard": Recipe("standard", "round", 28.0, 165.0, 420, 30, 120, 1980)},
-        tins={"round": Tin("round", 66.0, 19.0, 60.0)},
-        pans={"small": Pan("small", (260.0, 190.0), (275.0, 205.0), count=2)},
-        ovens={"counter": Oven("counter", (340.0, 270.0))},
+        recipes={"standard": Recipe("standard", "round", 31.0, 158.0, 420, 30, 120, 1980)},
+        tins={"round": Tin("round", 72.0, 17.0, 65.0)},
+        pans={"small": Pan("small", (282.0, 206.0), (297.0, 221.0), count=2)},
+        ovens={"counter": Oven("counter", (362.0, 292.0))},
         cooling=Cooling(stand=2, mat_tins=24),
     )
     return replace(day, **changes)  # type: ignore[arg-type]

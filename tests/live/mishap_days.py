@@ -64,8 +64,8 @@ def two_ovens(**changes: object) -> tuple[Day, Plan]:
     day = make_day(
         orders=ORDERS,
         ovens={
-            "large": Oven("large", (340.0, 270.0), shelves=2),
-            "spare": Oven("spare", (340.0, 270.0)),
+            "large": Oven("large", (362.0, 292.0), shelves=2),
+            "spare": Oven("spare", (362.0, 292.0)),
         },
         people=2,
     )

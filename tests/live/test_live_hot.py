@@ -43,7 +43,7 @@ def test_the_alarm_is_soon_then_now_then_overdue() -> None:
 
 def test_two_exits_ring_for_the_one_that_suffers_first() -> None:
     day = make_day(
-        ovens={name: Oven(name, (340.0, 270.0)) for name in ("counter", "big")},
+        ovens={name: Oven(name, (362.0, 292.0)) for name in ("counter", "big")},
         recipes={
             "standard": make_day().recipes["standard"],
             "patient": replace(make_day().recipes["standard"], name="patient", bake_late_s=600),

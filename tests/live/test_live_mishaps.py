@@ -151,7 +151,7 @@ def test_of_scrapped_tins_nothing_is_learned() -> None:
 
 
 def test_a_pan_of_a_tray_that_left_is_free_for_the_next() -> None:
-    pan = Pan("small", (260.0, 190.0), (275.0, 205.0), count=1)
+    pan = Pan("small", (282.0, 206.0), (297.0, 221.0), count=1)
     at = bench(pans={"small": pan}, cooling=Cooling(stand=1, mat_tins=24))
     for name in ("unload", "transfer"):
         at.now += 500

@@ -153,7 +153,7 @@ def test_a_due_exit_waits_for_the_first_who_is_back() -> None:
 
 
 def test_one_more_person_shares_the_work_and_one_who_leaves_has_none() -> None:
-    quick = {"standard": Recipe("standard", "round", 28.0, 165.0, 420, 30, 60, 60)}
+    quick = {"standard": Recipe("standard", "round", 31.0, 158.0, 420, 30, 60, 60)}
     day = make_day(orders=ORDERS, times=Times(fill_s=40, pack_s=60), recipes=quick)
     plan = planner.plan_day(day, Iterations(20))
     assert isinstance(plan, Plan)
@@ -240,8 +240,8 @@ def test_one_of_two_trays_goes_back_into_another_oven_which_is_taken_then() -> N
         cooling=Cooling(stand=2, mat_tins=24),
         orders=(Order("Sea fennel", "standard", 32),),
         ovens={
-            "large": Oven("large", (340.0, 270.0), shelves=2),
-            "spare": Oven("spare", (340.0, 270.0), preheat_s=7200),
+            "large": Oven("large", (362.0, 292.0), shelves=2),
+            "spare": Oven("spare", (362.0, 292.0), preheat_s=7200),
         },
     )
     load = next((load for load in plan.loads if len(load.trays) == 2), None)

@@ -39,7 +39,7 @@ def stations(trays: int) -> Day:
         orders=(Order("A", "standard", trays),),
         queue=tuple(QueuedTray(("A",), "standard") for _ in range(trays)),
         recipes={"standard": recipe},
-        pans={"small": replace(PAN, count=9, tins={"round 60": 1})},
+        pans={"small": replace(PAN, count=9, tins={"low 72": 1})},
         ovens={"countertop": replace(OVEN, preheat_s=0, recover_s=0)},
         cooling=Cooling(stand=1, mat_tins=1),
         times=Times(TWO_HOURS, 0, 0, 0, 0, 0, 0, 0, 0),
@@ -121,8 +121,8 @@ def test_several_kinds_of_tin_are_said_as_a_share() -> None:
         BASE,
         orders=(*order(4), Order("A", "tall", 4)),
         recipes={"standard": RECIPE, "tall": tall},
-        tins={**BASE.tins, "tall": replace(BASE.tins["round 60"], name="tall", diameter_mm=50.0)},
-        cooling=Cooling(mat_mm=(700.0, 400.0)),
+        tins={**BASE.tins, "tall": replace(BASE.tins["low 72"], name="tall", diameter_mm=50.0)},
+        cooling=Cooling(mat_mm=(750.0, 430.0)),
     )
     plan = planned(day_)
     assert mat_words(day_, plan).endswith("% of it.")

@@ -19,11 +19,11 @@ from benchplan.packing.search import usual_stop
 Places = list[tuple[float, ...]]
 
 PANS = [
-    ((260.0, 190.0), 66.0, 6.0, 2.0),
-    ((221.0, 150.0), 66.0, 6.0, 2.0),  # a grid with not a hair to spare
-    ((420.0, 300.0), 66.0, 0.0, 0.0),
-    ((300.0, 71.0), 66.0, 6.0, 2.0),
-    ((150.0, 150.0), 66.0, 6.0, 2.0),
+    ((282.0, 206.0), 72.0, 6.0, 2.0),
+    ((239.0, 162.0), 72.0, 6.0, 2.0),  # a grid with not a hair to spare
+    ((458.0, 327.0), 72.0, 0.0, 0.0),
+    ((325.0, 77.0), 72.0, 6.0, 2.0),
+    ((162.0, 162.0), 72.0, 6.0, 2.0),
 ]
 
 
@@ -128,52 +128,52 @@ def test_every_mutant_of_any_good_layout_is_caught(
 
 
 def test_the_tolerance_is_a_thousandth_of_a_mm() -> None:
-    pan = ((138.0, 66.0), 66.0, 6.0, 0.0)
-    assert check_tins(*pan, [(33.0, 33.0), (105.0, 33.0)], 2) == []
-    assert check_tins(*pan, [(33.0, 33.0), (104.9991, 33.0)], 2) == []
-    assert check_tins(*pan, [(33.0, 33.0), (104.9989, 33.0)], 2)
-    assert check_tins(*pan, [(32.9991, 33.0), (105.0, 33.0)], 2) == []
-    assert check_tins(*pan, [(32.9989, 33.0), (105.0, 33.0)], 2)
-    assert check_tins(*pan, [(33.0, 33.0), (105.0011, 33.0)], 2)
+    pan = ((150.0, 72.0), 72.0, 6.0, 0.0)
+    assert check_tins(*pan, [(36.0, 36.0), (114.0, 36.0)], 2) == []
+    assert check_tins(*pan, [(36.0, 36.0), (113.9991, 36.0)], 2) == []
+    assert check_tins(*pan, [(36.0, 36.0), (113.9989, 36.0)], 2)
+    assert check_tins(*pan, [(35.9991, 36.0), (114.0, 36.0)], 2) == []
+    assert check_tins(*pan, [(35.9989, 36.0), (114.0, 36.0)], 2)
+    assert check_tins(*pan, [(36.0, 36.0), (114.0011, 36.0)], 2)
 
 
 def test_faults_say_which_tin_and_how_far() -> None:
-    pan = ((138.0, 66.0), 66.0, 6.0, 0.0)
-    assert check_tins(*pan, [(33.0, 33.0), (102.0, 33.0)], 2) == [
+    pan = ((150.0, 72.0), 72.0, 6.0, 0.0)
+    assert check_tins(*pan, [(36.0, 36.0), (111.0, 36.0)], 2) == [
         "Tins 1 and 2 are 3.0 mm apart, not 6.0 mm."
     ]
-    assert check_tins(*pan, [(32.0, 33.0)], 1) == ["Tin 1 is -1.0 mm from the rim, not 0.0 mm."]
-    assert check_tins(*pan, [(33.0, 33.0)], 2) == ["2 tins are said to fit, 1 are placed."]
+    assert check_tins(*pan, [(35.0, 36.0)], 1) == ["Tin 1 is -1.0 mm from the rim, not 0.0 mm."]
+    assert check_tins(*pan, [(36.0, 36.0)], 2) == ["2 tins are said to fit, 1 are placed."]
 
 
 @pytest.mark.parametrize("odd", [math.nan, 0.0, -1.0, math.inf])
 def test_lengths_that_are_no_lengths_are_faults(odd: float) -> None:
-    assert check_tins((odd, 100.0), 66.0, 6.0, 0.0, [], 0)
+    assert check_tins((odd, 100.0), 72.0, 6.0, 0.0, [], 0)
     assert check_tins((100.0, 100.0), odd, 6.0, 0.0, [(50.0, 50.0)], 1)
-    assert check_pans((odd, 270.0), (275.0, 205.0), 25.0, [], 0)
-    assert check_pans((340.0, 270.0), (odd, 205.0), 25.0, [], 0)
+    assert check_pans((odd, 292.0), (297.0, 221.0), 25.0, [], 0)
+    assert check_pans((362.0, 292.0), (odd, 221.0), 25.0, [], 0)
 
 
 @pytest.mark.parametrize("odd", [math.nan, math.inf])
 def test_gaps_that_are_no_numbers_are_faults(odd: float) -> None:
     at = [(50.0, 50.0), (150.0, 50.0)]
-    assert check_tins((200.0, 100.0), 66.0, 6.0, 0.0, at, 2) == []
-    assert check_tins((200.0, 100.0), 66.0, odd, 0.0, at, 2)
-    assert check_tins((200.0, 100.0), 66.0, 6.0, odd, at, 2)
-    assert check_pans((340.0, 270.0), (275.0, 205.0), odd, [(30.0, 30.0, False)], 1)
+    assert check_tins((200.0, 100.0), 72.0, 6.0, 0.0, at, 2) == []
+    assert check_tins((200.0, 100.0), 72.0, odd, 0.0, at, 2)
+    assert check_tins((200.0, 100.0), 72.0, 6.0, odd, at, 2)
+    assert check_pans((362.0, 292.0), (297.0, 221.0), odd, [(30.0, 30.0, False)], 1)
 
 
 def test_every_mutant_of_a_good_mat_is_caught() -> None:
-    mat = (700.0, 400.0)
-    packed = pack_mat(mat, 66.0, 10.0)
+    mat = (760.0, 430.0)
+    packed = pack_mat(mat, 72.0, 10.0)
     places: Places = list(packed.at_mm)
-    assert check_mat(mat, 66.0, 10.0, places, packed.count) == []
-    for why, mutant in mutants(places, mat, 66.0, 10.0, 0.0):
-        assert check_mat(mat, 66.0, 10.0, mutant, packed.count), why
+    assert check_mat(mat, 72.0, 10.0, places, packed.count) == []
+    for why, mutant in mutants(places, mat, 72.0, 10.0, 0.0):
+        assert check_mat(mat, 72.0, 10.0, mutant, packed.count), why
 
 
 SHELVES = [
-    ((340.0, 270.0), (275.0, 205.0), 25.0),
+    ((362.0, 292.0), (297.0, 221.0), 25.0),
     ((600.0, 400.0), (260.0, 150.0), 20.0),
     ((80.0, 80.0), (50.0, 30.0), 0.0),  # a pinwheel
     ((95.0, 95.0), (45.0, 25.0), 5.0),

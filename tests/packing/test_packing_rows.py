@@ -113,7 +113,7 @@ def test_binary_fractions_of_typed_lengths_cost_no_tin() -> None:
 
 
 def test_the_order_is_row_by_row_from_the_corner() -> None:
-    packed = pack_tins((300.0, 200.0), 66.0, 6.0, 2.0)
+    packed = pack_tins((325.0, 217.0), 72.0, 6.0, 2.0)
     assert packed.at_mm[0] == min(packed.at_mm, key=sum)
     rows: dict[float, list[float]] = {}
     for x, y in packed.at_mm:
@@ -124,41 +124,41 @@ def test_the_order_is_row_by_row_from_the_corner() -> None:
 
 
 def test_a_square_grid_is_preferred_where_nothing_takes_more() -> None:
-    packed = pack_tins((221.0, 150.0), 66.0, 6.0, 2.0)
+    packed = pack_tins((239.0, 162.0), 72.0, 6.0, 2.0)
     assert packed.count == 6
     assert len({round(x, 6) for x, _ in packed.at_mm}) == 3
     assert len({round(y, 6) for _, y in packed.at_mm}) == 2
 
 
 def test_spare_room_is_shared_out_to_the_rim() -> None:
-    packed = pack_tins((230.0, 160.0), 66.0, 6.0, 2.0)
+    packed = pack_tins((249.0, 174.0), 72.0, 6.0, 2.0)
     xs, ys = zip(*packed.at_mm, strict=True)
-    assert (min(xs), max(xs)) == (35.0, 195.0)
-    assert (min(ys), max(ys)) == (35.0, 125.0)
-    assert pack_tins((100.0, 90.0), 66.0, 6.0, 2.0).at_mm == ((50.0, 45.0),)
+    assert (min(xs), max(xs)) == (38.0, 211.0)
+    assert (min(ys), max(ys)) == (38.0, 136.0)
+    assert pack_tins((100.0, 90.0), 72.0, 6.0, 2.0).at_mm == ((50.0, 45.0),)
 
 
 def test_a_mat_keeps_gaps_but_no_edge() -> None:
-    packed = pack_mat((2 * 66.0 + 10.0, 66.0), 66.0, 10.0)
-    assert packed.at_mm == ((33.0, 33.0), (109.0, 33.0))
+    packed = pack_mat((2 * 72.0 + 10.0, 72.0), 72.0, 10.0)
+    assert packed.at_mm == ((36.0, 36.0), (118.0, 36.0))
     assert packed.most_possible is None
     assert packed.by == "rows"
-    assert pack_mat((2 * 66.0 + 9.9, 66.0), 66.0, 10.0).count == 1
-    whole = pack_mat((700.0, 400.0), 66.0, 10.0)
-    assert check_mat((700.0, 400.0), 66.0, 10.0, whole.at_mm, whole.count) == []
+    assert pack_mat((2 * 72.0 + 9.9, 72.0), 72.0, 10.0).count == 1
+    whole = pack_mat((760.0, 430.0), 72.0, 10.0)
+    assert check_mat((760.0, 430.0), 72.0, 10.0, whole.at_mm, whole.count) == []
     assert whole.count >= 9 * 5
 
 
-NOTHING = [0.0, -66.0, math.nan, math.inf, -math.inf, 1e308, 1e-308]
+NOTHING = [0.0, -72.0, math.nan, math.inf, -math.inf, 1e308, 1e-308]
 
 
 @pytest.mark.parametrize("odd", NOTHING)
 def test_lengths_that_are_no_lengths_give_no_tins(odd: float) -> None:
     for packed in (
-        pack_tins((odd, 190.0), 66.0, 6.0, 2.0),
-        pack_tins((260.0, odd), 66.0, 6.0, 2.0),
-        pack_tins((260.0, 190.0), odd, 6.0, 2.0),
-        pack_mat((odd, 400.0), 66.0, 10.0),
+        pack_tins((odd, 206.0), 72.0, 6.0, 2.0),
+        pack_tins((282.0, odd), 72.0, 6.0, 2.0),
+        pack_tins((282.0, 206.0), odd, 6.0, 2.0),
+        pack_mat((odd, 430.0), 72.0, 10.0),
     ):
         assert (packed.count, packed.at_mm) == (0, ())
         assert not packed.most_possible
@@ -166,8 +166,8 @@ def test_lengths_that_are_no_lengths_give_no_tins(odd: float) -> None:
 
 @pytest.mark.parametrize("odd", [-1.0, math.nan, math.inf, 1e308])
 def test_gaps_and_edges_that_are_no_lengths_give_no_tins(odd: float) -> None:
-    assert pack_tins((260.0, 190.0), 66.0, odd, 2.0).count == 0
-    assert pack_tins((260.0, 190.0), 66.0, 6.0, odd).count == 0
+    assert pack_tins((282.0, 206.0), 72.0, odd, 2.0).count == 0
+    assert pack_tins((282.0, 206.0), 72.0, 6.0, odd).count == 0
 
 
 def test_a_tin_larger_than_its_pan_or_exactly_as_large() -> None:

@@ -25,13 +25,13 @@ def packed(shelf: tuple[float, float], outside: tuple[float, float], air: float)
 @pytest.mark.parametrize(
     ("shelf", "outside", "air", "count", "why"),
     [
-        ((340.0, 270.0), (275.0, 205.0), 25.0, 1, "the pan of a small oven"),
-        ((270.0, 340.0), (275.0, 205.0), 25.0, 1, "turned a quarter"),
-        ((325.0, 255.0), (275.0, 205.0), 25.0, 1, "with the air and nothing more"),
-        ((324.0, 255.0), (275.0, 205.0), 25.0, 0, "a millimetre short"),
-        ((625.0, 255.0), (275.0, 205.0), 25.0, 2, "two beside each other"),
-        ((624.0, 255.0), (275.0, 205.0), 25.0, 1, "no air between two"),
-        ((485.0, 325.0), (275.0, 205.0), 25.0, 2, "two, both turned"),
+        ((362.0, 292.0), (297.0, 221.0), 25.0, 1, "the pan of a small oven"),
+        ((292.0, 362.0), (297.0, 221.0), 25.0, 1, "turned a quarter"),
+        ((347.0, 271.0), (297.0, 221.0), 25.0, 1, "with the air and nothing more"),
+        ((346.0, 271.0), (297.0, 221.0), 25.0, 0, "a millimetre short"),
+        ((669.0, 271.0), (297.0, 221.0), 25.0, 2, "two beside each other"),
+        ((668.0, 271.0), (297.0, 221.0), 25.0, 1, "no air between two"),
+        ((517.0, 347.0), (297.0, 221.0), 25.0, 2, "two, both turned"),
         ((80.0, 150.0), (50.0, 30.0), 0.0, 8, "mixed: five straight, three turned"),
         ((80.0, 80.0), (50.0, 30.0), 0.0, 4, "four around a hole, no cut parts them"),
         ((105.0, 105.0), (50.0, 30.0), 5.0, 4, "the same with air"),
@@ -140,25 +140,25 @@ def test_a_look_that_takes_too_long_leaves_rows_and_a_bound_that_holds(monkeypat
 
 
 def test_pans_come_row_by_row_from_the_corner() -> None:
-    found = packed((625.0, 485.0), (275.0, 205.0), 25.0)
+    found = packed((669.0, 517.0), (297.0, 221.0), 25.0)
     assert found.at_mm == (
         (25.0, 25.0, False),
-        (325.0, 25.0, False),
-        (25.0, 255.0, False),
-        (325.0, 255.0, False),
+        (347.0, 25.0, False),
+        (25.0, 271.0, False),
+        (347.0, 271.0, False),
     )
 
 
 @pytest.mark.parametrize("odd", [0.0, -1.0, math.nan, math.inf, 1e308])
 def test_lengths_that_are_no_lengths_give_no_pans(odd: float) -> None:
     for found in (
-        pack_pans((odd, 270.0), (275.0, 205.0), 25.0),
-        pack_pans((340.0, 270.0), (odd, 205.0), 25.0),
+        pack_pans((odd, 292.0), (297.0, 221.0), 25.0),
+        pack_pans((362.0, 292.0), (odd, 221.0), 25.0),
     ):
         assert (found.count, found.at_mm) == (0, ())
         assert found.most_possible == 0
     if odd != 0:
-        assert pack_pans((340.0, 270.0), (275.0, 205.0), odd).count == 0
+        assert pack_pans((362.0, 292.0), (297.0, 221.0), odd).count == 0
 
 
 @pytest.mark.parametrize(

@@ -86,10 +86,10 @@ def test_what_was_known_is_not_kept_where_it_does_not_hold() -> None:
 
 
 def test_a_long_layout_holds_until_one_pair_is_too_near() -> None:
-    room = room_for((260.0, 190.0), 66.0, 6.0, 2.0)
+    room = room_for((282.0, 206.0), 72.0, 6.0, 2.0)
     assert room is not None
-    places = pack_tins((260.0, 190.0), 66.0, 6.0, 2.0).at_mm
+    places = pack_tins((282.0, 206.0), 72.0, 6.0, 2.0).at_mm
     assert room.holds(places)
     for index, (x, y) in enumerate(places):
-        to_the_middle = (x + (130 - x) * 0.2, y + (95 - y) * 0.2)
+        to_the_middle = (x + (141 - x) * 0.2, y + (103 - y) * 0.2)
         assert not room.holds([*places[:index], to_the_middle, *places[index + 1 :]])

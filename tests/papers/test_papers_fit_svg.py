@@ -16,14 +16,14 @@ from benchplan.papers.fit_svg import HEAD, fit_svg, fit_svgs
 MARGIN = 6.0  # mm; common practice, no source: few printers reach nearer to the edge of the paper
 SVG = "{http://www.w3.org/2000/svg}"
 ON_PAN = Fit(
-    "tins on pan", 5, 6, "search", "round 60", "small",
-    at_mm=((35.1234, 36.0), (110.0, 35.5), (220.0, 40.25), (60.0, 120.0), (200.5, 150.0)),
+    "tins on pan", 5, 6, "search", "low 72", "small",
+    at_mm=((38.1234, 39.0), (119.0, 38.5), (238.0, 43.25), (65.0, 130.0), (217.5, 163.0)),
 )  # fmt: skip
 ON_SHELF = Fit(
     "pans on shelf", 3, 3, "rows", None, "narrow", "countertop",
     at_mm=((25.0, 25.0, False), (150.0, 25.0, True), (25.0, 150.5, False)),
 )  # fmt: skip
-ON_MAT = Fit("tins on mat", 2, None, "rows", "round 60", at_mm=((33.0, 33.0), (109.5, 33.0)))
+ON_MAT = Fit("tins on mat", 2, None, "rows", "low 72", at_mm=((36.0, 36.0), (118.5, 36.0)))
 FITS = (ON_PAN, ON_SHELF, ON_MAT)
 HOSTILE = "<&\"'>]]>\x01\udc80 冬 &amp;"
 
@@ -122,14 +122,14 @@ def test_circles_stand_where_the_fit_has_them_with_their_numbers_in_order(
     assert [(number(each, "cx"), number(each, "cy")) for each in circles] == [
         pytest.approx(place, abs=1e-3) for place in fit.at_mm
     ]
-    assert {number(each, "r") for each in circles} == {33.0}
+    assert {number(each, "r") for each in circles} == {36.0}
     numbers = [each for each in floor.findall(f"{SVG}text") if (each.text or "").isdigit()]
     assert [each.text for each in numbers] == [str(each + 1) for each in range(fit.count)]
     crosses = [each.attrib["d"] for each in floor.findall(f"{SVG}path") if "h" in each.attrib["d"]]
     assert len(crosses) == fit.count
     for text, cross, (x, y, *_) in zip(numbers, crosses, fit.at_mm, strict=True):
         assert number(text, "x") == pytest.approx(x, abs=1e-3)
-        assert y - 33.0 / 2 < number(text, "y") < y
+        assert y - 36.0 / 2 < number(text, "y") < y
         found = re.fullmatch(r"M(\S+) (\S+)h(\S+)m(\S+) (\S+)v(\S+)", cross)
         assert found
         left, level, across, back, up, down = (float(each) for each in found.groups())
@@ -148,16 +148,16 @@ def rectangles(floor: ET.Element) -> list[tuple[float, float, float, float]]:
 def test_a_pan_has_its_outside_and_its_floor_with_their_sizes(day: Day) -> None:
     root = parsed(fit_svg(day, ON_PAN))
     outside, inside = rectangles(group(root, "floor"))
-    assert outside == (-7.5, -7.5, 275.0, 205.0)
-    assert inside == (0.0, 0.0, 260.0, 190.0)
+    assert outside == (-7.5, -7.5, 297.0, 221.0)
+    assert inside == (0.0, 0.0, 282.0, 206.0)
     words = [each.text for each in group(root, "floor").iter(f"{SVG}text")]
-    assert {"260 mm", "190 mm", "Ø 66 mm"} <= set(words)
+    assert {"282 mm", "206 mm", "Ø 72 mm"} <= set(words)
 
 
 def test_pans_on_a_shelf_stand_as_they_are_turned(day: Day) -> None:
     root = parsed(fit_svg(day, ON_SHELF))
     shelf, *pans = rectangles(group(root, "floor"))
-    assert shelf == (0.0, 0.0, 340.0, 270.0)
+    assert shelf == (0.0, 0.0, 362.0, 292.0)
     assert pans == [
         (25.0, 25.0, 100.0, 80.0),
         (150.0, 25.0, 80.0, 100.0),
@@ -173,10 +173,10 @@ def test_pans_on_a_shelf_stand_as_they_are_turned(day: Day) -> None:
 def test_the_smallest_gaps_are_those_of_the_places(day: Day) -> None:
     words = said(parsed(fit_svg(day, ON_PAN)))
     rim = min(
-        min(x, y, 260.0 - x, 190.0 - y) - 33.0 for x, y in ((x, y) for x, y, *_ in ON_PAN.at_mm)
+        min(x, y, 282.0 - x, 206.0 - y) - 36.0 for x, y in ((x, y) for x, y, *_ in ON_PAN.at_mm)
     )
     pairs = {
-        math.dist(one[:2], two[:2]) - 66.0: (index, other)
+        math.dist(one[:2], two[:2]) - 72.0: (index, other)
         for other, two in enumerate(ON_PAN.at_mm, start=1)
         for index, one in enumerate(ON_PAN.at_mm[: other - 1], start=1)
     }
@@ -188,7 +188,7 @@ def test_the_smallest_gaps_are_those_of_the_places(day: Day) -> None:
 
 
 def test_places_that_overlap_are_drawn_as_they_are_and_said(day: Day) -> None:
-    tight = replace(ON_PAN, count=2, by="maker", at_mm=((33.0, 33.0), (97.0, 33.0)))
+    tight = replace(ON_PAN, count=2, by="maker", at_mm=((36.0, 36.0), (106.0, 36.0)))
     root = parsed(fit_svg(day, tight))
     assert len(group(root, "floor").findall(f"{SVG}circle")) == 2
     assert "-2 mm between tins 1 and 2" in said(root)
@@ -196,7 +196,7 @@ def test_places_that_overlap_are_drawn_as_they_are_and_said(day: Day) -> None:
 
 
 def test_one_tin_has_no_neighbour(day: Day) -> None:
-    words = said(parsed(fit_svg(day, replace(ON_PAN, count=1, at_mm=((33.5, 40.0),)))))
+    words = said(parsed(fit_svg(day, replace(ON_PAN, count=1, at_mm=((36.5, 40.0),)))))
     assert "0.5 mm to the rim" in words
     assert "between" not in words
 
@@ -204,7 +204,7 @@ def test_one_tin_has_no_neighbour(day: Day) -> None:
 def test_words_are_in_the_maker_s_units_and_the_drawing_is_not(day: Day) -> None:
     american = parsed(fit_svg(replace(day, display=Display("us", 12)), ON_PAN))
     words = said(american)
-    assert "floor 10.24 in × 7.48 in" in words
+    assert "floor 11.1 in × 8.11 in" in words
     assert "100 mm (3.94 in)" in words
     metric = parsed(fit_svg(day, ON_PAN))
     assert not re.search(r"\d in\b", said(metric))
@@ -242,9 +242,9 @@ def hostile_day(day: Day, long: str, size: float = 1.0) -> tuple[Day, tuple[Fit,
     floor = (80.0 * size, 75.0 * size)
     named = replace(
         day,
-        tins={long: Tin(long, 66.0 * size, 19.0)},
+        tins={long: Tin(long, 72.0 * size, 19.0)},
         pans={long: Pan(long, floor, (floor[0] + 6.0, floor[1] + 6.0))},
-        ovens={long: Oven(long, (340.0, 270.0))},
+        ovens={long: Oven(long, (362.0, 292.0))},
         cooling=Cooling("mat", 1, (100.0 * size, 90.0 * size)),
     )
     at_mm = ((40.0 * size, 37.0 * size),)
@@ -296,7 +296,7 @@ def test_a_number_is_inside_its_circle_however_small(day: Day) -> None:
     many = replace(fit, count=1000, at_mm=fit.at_mm * 1000)
     root = parsed(fit_svg(named, many))
     x, y = shift(group(root, "floor"))
-    radius, (centre_x, centre_y) = 66.0 * 0.16 / 2, fit.at_mm[0][:2]
+    radius, (centre_x, centre_y) = 72.0 * 0.16 / 2, fit.at_mm[0][:2]
     inside = [box for box in boxes_of_text(root) if box[0].isdigit() or box[0].startswith("Ø")]
     assert len(inside) >= 1000
     for words, left, top, right, bottom in inside:
@@ -321,7 +321,7 @@ def test_every_fit_has_a_file_of_its_own(day: Day) -> None:
         "SS",
     ]
     names += ["x" * 300, "x" * 299, "é", "e\u0301", "small_2"]
-    pans = {name: Pan(name, (260.0, 190.0), (275.0, 205.0)) for name in names}
+    pans = {name: Pan(name, (282.0, 206.0), (297.0, 221.0)) for name in names}
     fits = [replace(ON_PAN, pan=name) for name in names]
     drawn, left_out = fit_svgs(replace(day, pans=pans), fits)
     assert left_out == ()
@@ -335,19 +335,19 @@ def test_every_fit_has_a_file_of_its_own(day: Day) -> None:
 def test_kinds_of_fit_never_share_a_file(day: Day) -> None:
     drawn, _ = fit_svgs(day, FITS)
     assert list(drawn) == [
-        "tin_round-60_on_pan_small.svg",
+        "tin_low-72_on_pan_small.svg",
         "pan_narrow_on_shelf_countertop.svg",
-        "tin_round-60_on_mat.svg",
+        "tin_low-72_on_mat.svg",
     ]
 
 
 def test_what_has_no_places_is_left_out_and_said(day: Day) -> None:
-    own = Fit("tins on mat", 40, None, "maker", "round 60")
+    own = Fit("tins on mat", 40, None, "maker", "low 72")
     none = Fit("pans on shelf", 0, 0, "rows", None, "small", "countertop")
     drawn, left_out = fit_svgs(day, [own, ON_PAN, none])
-    assert list(drawn) == ["tin_round-60_on_pan_small.svg"]
+    assert list(drawn) == ["tin_low-72_on_pan_small.svg"]
     assert left_out == (
-        "Not drawn: round 60 on the mat (40 fit, as you say): your own number says no places.",
+        "Not drawn: low 72 on the mat (40 fit, as you say): your own number says no places.",
         "Not drawn: pan small on a shelf of countertop (0 fit, no more can): "
         "there is nothing to place.",
     )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from benchplan.model import Day, Display, Fit, Margins
 from benchplan.papers.margin_words import margin_words
 
-FIT = Fit("tins on pan", 8, 9, tin="round 60", pan="small")
+FIT = Fit("tins on pan", 8, 9, tin="low 72", pan="small")
 MARGINS = Margins(1.6, 16.7, 6.5, 26.6, None, 5.0, 2.0)
 
 

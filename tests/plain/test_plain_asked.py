@@ -6,7 +6,8 @@ import os
 import sys
 from pathlib import Path
 
-from plain_world import BELL, START, told
+import pytest
+from plain_world import BELL, SAMPLES, START, baking, told
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 from limit_days import day_file
@@ -38,13 +39,21 @@ def test_a_strangers_command_is_named_and_ignored(tmp_path: Path) -> None:
     assert not out.exists()
 
 
-def test_a_rehearsal_rings_and_runs_no_command(tmp_path: Path) -> None:
-    out = tmp_path / "said"
-    settings().write_text(writing(out), encoding="utf-8")
-    day = [START, *[(200.0, word) for _ in range(6) for word in ("tick all", "done")], (3000, "")]
-    person, _ = told(day_file(tmp_path), *day, speed=60.0, terminal=True)
-    assert BELL in person.heard
-    assert not out.exists()
+@pytest.mark.parametrize("speed", [1.0, 60.0])
+def test_a_rehearsal_rings_and_runs_no_command(
+    speed: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run: list[str] = []
+    monkeypatch.setattr(
+        "benchplan.carrying.sounding.AlarmCommand.start",
+        lambda _, command, words, stage, now: run.append(f"{command[0]}: {stage}"),
+    )
+    settings().write_text('[bench]\nalarm_command = "ring"\n', encoding="utf-8")
+    tray = SAMPLES / "first_tray.toml"
+    person, _ = told(tray, *baking(), (600, "bell"), (0, "leave"), speed=speed, terminal=True)
+    assert person.heard.count(BELL) > 2
+    assert run[-1] == "ring: check"
+    assert (len(run) > 1) == (speed == 1.0)
 
 
 def test_cautions_are_the_last_before_the_words_that_start(tmp_path: Path) -> None:

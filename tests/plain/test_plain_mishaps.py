@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -13,6 +14,7 @@ from benchplan.carrying import safety
 from benchplan.model import Action, Item, ItemId, Mark
 from benchplan.model.ids import MarkKind
 from benchplan.model.words import tray_words
+from benchplan.papers.plan_json import plan_from_dict
 from benchplan.plain.mishaps import MISHAPS, Bench, mishap
 from benchplan.views.marks import mark_words
 
@@ -52,7 +54,7 @@ TWO = replace(FILLING, state=replace(FILLING.state, cards=FILLING.state.cards * 
         (OUT, "scrap", "1 of tray 1 scorched", ("scrapped", Action("pack", (1,)), 1, "scorched")),
         # a bare number is in the unit that the day's makers read
         (FILLING, "reading", "340", ("reading", HEATING, 171, "")),
-        (FILLING, "reading", "165 C", ("reading", HEATING, 165, "")),
+        (FILLING, "reading", "158 C", ("reading", HEATING, 158, "")),
         (FILLING, "wet", "", ("wet", Action("fill", (1, 2)), 0, "")),
         (FILLING, "away", "5", ("late", None, 300, "")),
         (FILLING, "comes", "Ada", ("person comes", None, 0, "Ada")),
@@ -119,19 +121,19 @@ def test_how_trays_are_baked_is_asked_until_it_is_said() -> None:
     ("at", "word", "rest", "said"),
     [
         (OVERDUE, "filled", "3", "No tray is being filled."),
-        (FILLING, "filled", "8", "Of this tray 0 to 7 tins"),
-        (FILLING, "filled", "", "Of this tray 0 to 7 tins"),
+        (FILLING, "filled", "7", "Of this tray 0 to 6 tins"),
+        (FILLING, "filled", "", "Of this tray 0 to 6 tins"),
         (FILLING, "longer", "", "Nothing is in an oven."),
         (BAKING, "longer", "soon", '"soon" is no number of minutes.'),
         (BAKING, "under", "", "No tray that came out"),
         (OUT, "scrap", "2 of 9 dropped", "Say of which tray."),
-        (OUT, "scrap", "99 of 1 dropped", "Type 1 to 8: tray 1 holds 8 tins."),
+        (OUT, "scrap", "99 of 1 dropped", "Type 1 to 7: tray 1 holds 7 tins."),
         (OUT, "scrap", "1 of 1", "Say why"),
         (FILLING, "skip", "", "Say why"),
         (FILLING, "reading", "hot", '"hot" is not a temperature.'),
         (FILLING, "away", "", "no number of minutes"),
         (FILLING, "goes", "", "Nobody else is here"),
-        (OUT, "wet", "Fig", "Say which scent: Porch lemon."),
+        (OUT, "wet", "Fig", "Say which scent: Night garden."),
     ],
 )
 def test_what_cannot_be_says_what_would_do(at: Bench, word: str, rest: str, said: str) -> None:
@@ -169,36 +171,38 @@ def test_one_minute_more_is_a_minute_from_now_where_the_bake_is_overdue() -> Non
 def test_an_only_oven_that_fails_says_that_its_trays_leave_the_day() -> None:
     person, session = told(TRAY, (0, "start"), (5, "broken"))
     said = person.heard.index("countertop is out of the day. Leaves the day: trays 1 and 2.")
-    assert person.heard[said + 1].startswith("Still to make: 16 tins.")  # this does not hide it
+    assert person.heard[said + 1].startswith("Still to make: 14 tins.")  # this does not hide it
     assert session.done
 
 
 @pytest.mark.parametrize("broken", ["countertop", "kitchen"])  # only the second takes wide pans
 def test_an_oven_that_fails_says_which_trays_go_elsewhere_or_leave(broken: str) -> None:
     person, session = told(SAMPLES / "two_ovens.toml", (0, "start"), (5, f"broken {broken}"))
-    before, plan = session.base_plan, session.good_plan()
-    assert before is not None
+    plan = session.good_plan()
+    assert session.run is not None
     assert plan is not None
+    before = plan_from_dict(json.loads(session.run.plan_text))  # as the run began
     was = {tray: load.oven for load in before.loads for tray in load.trays}
     now = {tray: load.oven for load in plan.loads for tray in load.trays}
     wanted = [f"{broken} is out of the day."]
     if moved := tuple(sorted(tray for tray, oven in now.items() if oven != was[tray])):
-        wanted.append(f"Into kitchen: {tray_words(moved)}.")
+        (other,) = {"countertop", "kitchen"} - {broken}
+        wanted.append(f"Into {other}: {tray_words(moved)}.")
     if gone := tuple(sorted(set(was) - set(now))):
         wanted.append(f"Leaves the day: {tray_words(gone)}.")
-    assert len(wanted) == 2
+    assert len(wanted) > 1
     assert " ".join(wanted) in person.heard
 
 
 def test_a_mark_that_leaves_something_over_is_said_before_that() -> None:
     person, _ = told(TRAY, (0, "start"), (5, "stop"), (1, "yes"))
     at = person.heard.index("Stopping: what is hot is finished first.")
-    assert person.heard[at + 1].startswith("Still to make: 16 tins.")
+    assert person.heard[at + 1].startswith("Still to make: 14 tins.")
 
 
 def test_beads_that_are_wet_are_under_jars_as_on_the_screens() -> None:
     person, _ = told(TRAY, (0, "start"), (5, "done"), (160, "wet"))
     assert "Its jar is under Jars, drying since today." in person.heard
     book = BenchBook.open()
-    assert [jar.scent for jar in book.jars()] == ["Porch lemon"]
+    assert [jar.scent for jar in book.jars()] == ["Night garden"]
     book.close()

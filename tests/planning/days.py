@@ -20,9 +20,9 @@ from benchplan.model import (
     Tin,
 )
 
-TINS = (Tin("round 60", 66.0, 19.0), Tin("tall", 50.0, 45.0))
-SHELVES = ((340.0, 270.0), (400.0, 400.0), (700.0, 300.0))
-FLOORS = ((260.0, 190.0), (150.0, 150.0), (160.0, 80.0))
+TINS = (Tin("low 72", 72.0, 17.0), Tin("tall", 50.0, 45.0))
+SHELVES = ((362.0, 292.0), (400.0, 400.0), (700.0, 300.0))
+FLOORS = ((282.0, 206.0), (162.0, 162.0), (173.0, 86.0))
 
 
 def some(*values: object) -> st.SearchStrategy:
@@ -35,9 +35,9 @@ def recipes(draw: st.DrawFn, pans: tuple[str, ...]) -> tuple[Recipe, ...]:
     return tuple(
         Recipe(
             name=f"recipe {number}",
-            tin=draw(some("round 60", "round 60", "tall")),
-            fill_g=28.0,
-            bake_at_c=draw(some(165.0, 165.0, 176.66666666666669, 150.5)),
+            tin=draw(some("low 72", "low 72", "tall")),
+            fill_g=31.0,
+            bake_at_c=draw(some(158.0, 158.0, 165.55555555555554, 146.5)),
             bake_for_s=draw(some(420, 420, 300, 60, 0)),
             bake_late_s=draw(some(30, 30, 0, 15, 120)),
             rest_for_s=draw(some(120, 0, 60)),
@@ -55,7 +55,7 @@ def kits_of_pans(draw: st.DrawFn) -> tuple[Pan, ...]:
         floor = draw(some(*FLOORS))
         own = {}
         if draw(some(False, False, False, True)):
-            own = {"round 60": draw(some(1, 2))}
+            own = {"low 72": draw(some(1, 2))}
         found.append(
             Pan(
                 name=f"pan {number}",
@@ -91,7 +91,7 @@ def kits_of_ovens(draw: st.DrawFn) -> tuple[Oven, ...]:
 def coolings(draw: st.DrawFn) -> Cooling:
     where = draw(some("mat", "mat", "pan"))
     tins = draw(some(None, None, 5, 12, 40))
-    size = draw(some((700.0, 400.0), (350.0, 300.0), (230.0, 160.0)))
+    size = draw(some((750.0, 430.0), (376.0, 322.0), (248.0, 172.0)))
     return Cooling(
         where=where,
         stand=draw(some(1, 2, 3)),

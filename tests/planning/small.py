@@ -1,6 +1,6 @@
 """The small day that rules are tried on, and what to ask of its plan.
 
-Its kit: four tins of 66 mm a pan, one pan a shelf, room for 24 tins on the mat. Its times: fill
+Its kit: four tins of 72 mm a pan, one pan a shelf, room for 24 tins on the mat. Its times: fill
 20, set 3, load 15, bake 420, unload 15, rest 120, transfer 6, cool 1800, pack 17 s; preheat 660 s,
 recover 90 s. One tray of four is filled by 80, set by 92, loaded 660 to 675, out of the oven 1095
 to 1110, moved 1230 to 1254 and packed 3054 to 3122.
@@ -29,10 +29,10 @@ from benchplan.model import (
 from benchplan.planner import plan_day, resolved
 from benchplan.scheduling.check import check_plan
 
-RECIPE = Recipe("standard", "round 60", 28.0, 165.0, 420, cool_for_s=1800)
-PAN = Pan("small", (260.0, 190.0), (275.0, 205.0), count=2, tins={"round 60": 4})
-OVEN = Oven("countertop", (340.0, 270.0))
-TIN = Tin("round 60", 66.0, 19.0)
+RECIPE = Recipe("standard", "low 72", 31.0, 158.0, 420, cool_for_s=1800)
+PAN = Pan("small", (282.0, 206.0), (297.0, 221.0), count=2, tins={"low 72": 4})
+OVEN = Oven("countertop", (362.0, 292.0))
+TIN = Tin("low 72", 72.0, 17.0)
 TIMES = Times()
 COOLING = Cooling(mat_tins=24)
 BASE = Day(
@@ -40,13 +40,13 @@ BASE = Day(
     start=datetime(2026, 12, 5, 9, tzinfo=UTC),
     orders=(Order("A", "standard", 4),),
     recipes={"standard": RECIPE},
-    tins={"round 60": TIN},
+    tins={"low 72": TIN},
     pans={"small": PAN},
     ovens={"countertop": OVEN},
     cooling=COOLING,
     times=TIMES,
 )
-ONE = {"recipes": "standard", "pans": "small", "ovens": "countertop", "tins": "round 60"}
+ONE = {"recipes": "standard", "pans": "small", "ovens": "countertop", "tins": "low 72"}
 
 
 def day(base: Day = BASE, **changes: Any) -> Day:

@@ -180,18 +180,18 @@ def test_a_day_of_one_tray_is_tried_on_less_than_its_tray() -> None:
 def test_a_mat_for_tins_of_several_kinds_grows_by_its_length(
     wide: float, planned_days: list[tuple[Day, Plan]]
 ) -> None:
-    tins = {"round 60": small.TIN, "round 30": Tin("round 30", 40.0, 15.0)}
+    tins = {"low 72": small.TIN, "round 30": Tin("round 30", 40.0, 15.0)}
     recipes = {
         "standard": small.RECIPE,
         "tiny": replace(small.RECIPE, name="tiny", tin="round 30"),
     }
     orders = (*small.order(16), replace(small.order(4)[0], recipe="tiny"))
-    pans = {"small": replace(small.PAN, tins={"round 60": 4, "round 30": 4}, count=3)}
+    pans = {"small": replace(small.PAN, tins={"low 72": 4, "round 30": 4}, count=3)}
     day = small.day(orders=orders, recipes=recipes, tins=tins, pans=pans, stand=2)
     day = replace(day, cooling=replace(day.cooling, mat_tins=None, mat_mm=(372.0, wide)))
     found = swept(day)
     assert found.by_size
-    assert found.kind == "round 60"
+    assert found.kind == "low 72"
     finishes = [point.finish_s for point in found.points]
     assert finishes == sorted(finishes, reverse=True)
     for each, plan in planned_days:
@@ -200,7 +200,7 @@ def test_a_mat_for_tins_of_several_kinds_grows_by_its_length(
         assert each.cooling.mat_mm[1] == wide
 
     def count(each: Day) -> int:
-        of = ("tins on mat", "round 60")
+        of = ("tins on mat", "low 72")
         return next(fit.count for fit in planner.fit_day(each) if (fit.what, fit.tin) == of)
 
     assert found.own == count(day)

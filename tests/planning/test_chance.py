@@ -74,10 +74,10 @@ def test_in_a_chain_means_and_variances_add() -> None:
 def test_two_people_are_done_when_the_slower_one_is() -> None:
     """P(both by x) = P(one by x)²: the day's 9 in 10 are one packer's sqrt(0.9)."""
     day = small.day(
-        orders=small.order(1, 1), tins={"round 60": replace(small.TIN)}, people=2, shelves=2,
+        orders=small.order(1, 1), tins={"low 72": replace(small.TIN)}, people=2, shelves=2,
         stand=2, **{**NO_HANDS, "pack_s": 3600},
     )  # fmt: skip
-    day = replace(day, pans={"small": replace(small.PAN, tins={"round 60": 1})})
+    day = replace(day, pans={"small": replace(small.PAN, tins={"low 72": 1})})
     plan = small.planned(day)
     assert {step.person for step in small.steps(plan, "pack")} == {1, 2}
     found = chance(day, plan, days=6000)

@@ -137,20 +137,20 @@ def test_any_number_that_a_maker_may_give_has_its_places(day: Day, data: st.Data
 
 
 def test_a_tin_more_than_the_gap_allows_stands_closer_and_touches_no_other() -> None:
-    floor = {"inside_mm": (230.0, 180.0), "gap_mm": 6.0}
+    floor = {"inside_mm": (251.0, 196.0), "gap_mm": 6.0}
     bare = day(pans={"small": replace(PAN, tins={}, **floor)}, orders=order(8))
     assert [tray.tins for tray in planned(bare).trays] != [8]
-    own = replace(bare, pans={"small": replace(PAN, tins={"round 60": 8}, **floor)})
+    own = replace(bare, pans={"small": replace(PAN, tins={"low 72": 8}, **floor)})
     plan = planned(own)
     assert misplaced(own, plan) == []
     (tray,) = plan.trays
-    assert check_tins((230.0, 180.0), 66.0, 0.0, 2.0, tray.at_mm, 8) == []
-    assert check_tins((230.0, 180.0), 66.0, 6.0, 2.0, tray.at_mm, 8)
+    assert check_tins((251.0, 196.0), 72.0, 0.0, 2.0, tray.at_mm, 8) == []
+    assert check_tins((251.0, 196.0), 72.0, 6.0, 2.0, tray.at_mm, 8)
 
 
 def test_what_stands_wrong_in_a_plan_is_seen() -> None:
     kit = {"small": replace(PAN, tins={})}
-    base = day(replace(BASE, pans=kit), mat_tins=None, mat_mm=(700.0, 400.0), orders=order(8))
+    base = day(replace(BASE, pans=kit), mat_tins=None, mat_mm=(750.0, 430.0), orders=order(8))
     plan = planned(base)
     assert misplaced(base, plan) == []
     first, *others = plan.trays

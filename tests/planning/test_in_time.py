@@ -313,14 +313,14 @@ def test_in_words() -> None:
     found = (
         InTime("earlier start", None, 2400, 3590), InTime("pan", "small", 1, 3540),
         InTime("oven", "countertop", 1, 3000), InTime("mixed scents", None, 1, 3060),
-        InTime("packing another day", None, 1, 3120), InTime("fewer tins", "Lemon", 6, 3599),
+        InTime("packing another day", None, 1, 3120), InTime("fewer tins", "Larch", 6, 3599),
         InTime("fewer tins", "Fig", 1, 3480),
     )  # fmt: skip
     assert in_time_words(day, replace(plan, in_time=found)) == [
         "To be ready by 10:00: start at 08:20.",
         "Or with one more small pan (09:59), with one more oven like countertop (09:50) or with "
         "mixed scents (09:51).",
-        "Or leave out 6 tins of Lemon (09:59) or 1 tin of Fig (09:58).",
+        "Or leave out 6 tins of Larch (09:59) or 1 tin of Fig (09:58).",
     ]
     shares = InTime("fewer tins", None, 12, 3000)
     assert in_time_words(day, replace(plan, in_time=(found[4], shares))) == [

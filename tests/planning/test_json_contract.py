@@ -64,7 +64,7 @@ def test_the_verbs_print_what_the_contract_says(name: str, capsys) -> None:
 def test_a_day_that_cannot_be_done_is_printed_so(tmp_path: Path, capsys) -> None:
     text = (SAMPLES / "first_tray.toml").read_text(encoding="utf-8")
     path = tmp_path / "tall.toml"
-    path.write_text(text.replace('height = "0.8 in"', 'height = "9 in"'), encoding="utf-8")
+    path.write_text(text.replace('height = "0.75 in"', 'height = "9 in"'), encoding="utf-8")
     assert cli.main(["plan", str(path), "--json"]) == 1
     assert cannot_faults(json.loads(capsys.readouterr().out)) == []
 

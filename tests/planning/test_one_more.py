@@ -270,9 +270,9 @@ def people_and_tasks(tasks: tuple[int, ...], people: int) -> Day:
         small.day(
             fill_s=10, set_s=0, load_s=0, unload_s=0, transfer_s=0, pack_s=0, clear_s=0,
             bake_for_s=0, rest_for_s=0, cool_for_s=0, preheat_s=0, recover_s=0, count=9,
-            tins={"round 60": Tin("round 60", 20.0, 19.0)}, stand=9, mat_tins=100,
+            tins={"low 72": Tin("low 72", 20.0, 19.0)}, stand=9, mat_tins=100,
         ),
-        pans={"small": replace(small.PAN, count=9, tins={"round 60": 9})},
+        pans={"small": replace(small.PAN, count=9, tins={"low 72": 9})},
         orders=(Order("A", "standard", sum(tasks)),),
         queue=tuple(QueuedTray(("A",) * tins, "standard") for tins in tasks),
         people=people,

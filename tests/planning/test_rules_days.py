@@ -33,14 +33,14 @@ def sizes(day_) -> list[int]:
 @pytest.mark.parametrize(
     ("changes", "fit"),
     [
-        # Two tins of 66 mm in a row: 66 + 6 + 66 and 2 mm at either end are 142 mm.
-        ({"inside_mm": (142.0, 70.0)}, 2),
-        ({"inside_mm": (141.9, 70.0)}, 1),
-        ({"inside_mm": (142.0, 70.0), "gap_mm": 6.1}, 1),
-        ({"inside_mm": (141.9, 70.0), "gap_mm": 5.9}, 2),
-        ({"inside_mm": (142.0, 71.0), "edge_mm": 2.1}, 1),
-        ({"inside_mm": (70.0, 142.0)}, 2),
-        ({"inside_mm": (142.0, 69.9)}, 0),
+        # Two tins of 72 mm in a row: 72 + 6 + 72 and 2 mm at either end are 154 mm.
+        ({"inside_mm": (154.0, 76.0)}, 2),
+        ({"inside_mm": (153.9, 76.0)}, 1),
+        ({"inside_mm": (154.0, 76.0), "gap_mm": 6.1}, 1),
+        ({"inside_mm": (153.9, 76.0), "gap_mm": 5.9}, 2),
+        ({"inside_mm": (154.0, 77.0), "edge_mm": 2.1}, 1),
+        ({"inside_mm": (76.0, 154.0)}, 2),
+        ({"inside_mm": (154.0, 75.9)}, 0),
     ],
     ids=str,
 )
@@ -62,21 +62,21 @@ def test_a_maker_s_own_number_wins_and_is_marked_so() -> None:
 
 
 def test_a_maker_s_number_above_the_bound_is_refused_with_a_gap_that_allows_it() -> None:
-    floor = {"inside_mm": (142.0, 70.0), "gap_mm": 8.0}
+    floor = {"inside_mm": (154.0, 76.0), "gap_mm": 8.0}
     assert count("tins on pan", day(pans={"small": replace(PAN, tins={}, **floor)})) == 1
     with pytest.raises(BenchplanError, match=r"small.* 6 mm"):
-        fit_day(day(pans={"small": replace(PAN, tins={"round 60": 2}, **floor)}))
+        fit_day(day(pans={"small": replace(PAN, tins={"low 72": 2}, **floor)}))
 
 
 @pytest.mark.parametrize(
     ("shelf", "fit"),
     [
-        # The pan is 275 x 205 mm outside and stands 25 mm from the walls and from the next.
-        ((325.0, 255.0), 1),
-        ((255.0, 325.0), 1),
-        ((324.9, 255.0), 0),
-        ((325.0, 485.0), 2),
-        ((325.0, 484.9), 1),
+        # The pan is 297 x 221 mm outside and stands 25 mm from the walls and from the next.
+        ((347.0, 271.0), 1),
+        ((271.0, 347.0), 1),
+        ((346.9, 271.0), 0),
+        ((347.0, 517.0), 2),
+        ((347.0, 516.9), 1),
     ],
     ids=str,
 )
@@ -85,11 +85,11 @@ def test_pans_stand_either_way_round_with_air_about_them(shelf, fit: int) -> Non
 
 
 def test_tins_stand_in_rows_on_the_mat() -> None:
-    # 5 x 66 and 4 x 10 mm are 370 mm; no edge.
-    rows = {"mat_tins": None, "mat_mm": (370.0, 66.0)}
+    # 5 x 72 and 4 x 10 mm are 400 mm; no edge.
+    rows = {"mat_tins": None, "mat_mm": (400.0, 72.0)}
     assert count("tins on mat", day(**rows)) == 5
-    assert count("tins on mat", day(**{**rows, "mat_mm": (369.9, 66.0)})) == 4
-    cooling = replace(BASE.cooling, mat_tins=None, mat_mm=(370.0, 66.0), gap_mm=11.0)
+    assert count("tins on mat", day(**{**rows, "mat_mm": (399.9, 72.0)})) == 4
+    cooling = replace(BASE.cooling, mat_tins=None, mat_mm=(400.0, 72.0), gap_mm=11.0)
     assert count("tins on mat", day(cooling=cooling)) == 4
     assert count("tins on mat", BASE) == 24
 
@@ -222,7 +222,7 @@ def test_one_tray_is_proven_best_for_its_trays_and_no_bound_passes_a_finish() ->
 
 def test_a_bound_knows_that_the_queue_s_pan_wins_over_the_recipe_s() -> None:
     # The recipe's pan takes one tin; the queue puts all four on the other.
-    pans = {"small": PAN, "one": replace(PAN, name="one", tins={"round 60": 1})}
+    pans = {"small": PAN, "one": replace(PAN, name="one", tins={"low 72": 1})}
     recipe = {"standard": replace(RECIPE, pan="one")}
     plan = planned(day(pans=pans, recipes=recipe, queue=(tray("AAAA", "small"),)))
     assert plan.finish_s == ONE
@@ -295,11 +295,11 @@ def test_the_slowest_thing_limits_the_day() -> None:
     ("changes", "names"),
     [
         ({"headroom_mm": 18.9}, ("small", "countertop", "headroom")),
-        ({"tins": {"round 60": replace(BASE.tins["round 60"], height_mm=81.0)}}, ("round 60",)),
+        ({"tins": {"low 72": replace(BASE.tins["low 72"], height_mm=81.0)}}, ("low 72",)),
         ({"pans": {"small": replace(PAN, height_mm=81.0)}}, ("small", "81 mm", "headroom")),
-        ({"pans": {"small": replace(PAN, inside_mm=(69.9, 69.9), tins={})}}, ("round 60", "small")),
+        ({"pans": {"small": replace(PAN, inside_mm=(75.9, 75.9), tins={})}}, ("low 72", "small")),
         ({"shelf_mm": (300.0, 270.0)}, ("small", "countertop", "air")),
-        ({"mat_tins": None, "mat_mm": (65.9, 65.9)}, ("round 60", "mat")),
+        ({"mat_tins": None, "mat_mm": (71.9, 71.9)}, ("low 72", "mat")),
         ({"ready_s": 421}, ("ready", "standard")),
     ],
     ids=str,
@@ -329,6 +329,6 @@ def test_no_break_makes_a_day_impossible() -> None:
 
 def test_a_maker_s_own_number_always_has_a_place_for_every_tin() -> None:
     # Rows place 11 on this floor at no gap at all, and 12 are not ruled out: the maker knows best.
-    own = replace(PAN, inside_mm=(285.0, 189.0), gap_mm=3.0, tins={"round 60": 12})
+    own = replace(PAN, inside_mm=(310.5, 205.8), gap_mm=3.0, tins={"low 72": 12})
     plan = planned(day(orders=order(12), pans={"small": own}, most_tins=12))
     assert [(each.tins, len(set(each.at_mm))) for each in plan.trays] == [(12, 12)]

@@ -210,15 +210,15 @@ def test_the_mat_has_room_for_so_many_tins() -> None:
 
 
 def test_kinds_of_tin_share_the_mat() -> None:
-    # On 370 x 100 mm, 10 mm apart, five round tins of 66 mm go, or three of 100 mm. Three round
+    # On 400 x 100 mm, 10 mm apart, five round tins of 72 mm go, or three of 100 mm. Three round
     # ones take 3/5 of it and one large one 1/3: it goes. Two large ones take 2/3: too much.
-    large = replace(BASE.tins["round 60"], name="large", diameter_mm=100.0)
+    large = replace(BASE.tins["low 72"], name="large", diameter_mm=100.0)
     kit = {
         "tins": {**BASE.tins, "large": large},
         "recipes": {"standard": RECIPE, "big": replace(RECIPE, name="big", tin="large")},
-        "pans": {"small": replace(PAN, tins={"round 60": 4, "large": 2})},
+        "pans": {"small": replace(PAN, tins={"low 72": 4, "large": 2})},
         "mat_tins": None,
-        "mat_mm": (370.0, 100.0),
+        "mat_mm": (400.0, 100.0),
     }
     # The round ones first; the large one is out at 1650, moved 1770 to 1776, packed 3576 to 3593.
     both = (Order("A", "standard", 3), Order("A", "big", 1))

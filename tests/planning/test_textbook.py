@@ -40,8 +40,8 @@ def shop(jobs: tuple[tuple[int, int], ...]) -> Day:
             QueuedTray(("A",) * first, name) for name, first in zip(recipes, firsts, strict=True)
         ),
         recipes=recipes,
-        tins={"round 60": Tin("round 60", 20.0, 19.0)},
-        pans={"small": replace(PAN, count=len(jobs), tins={"round 60": 60})},
+        tins={"low 72": Tin("low 72", 20.0, 19.0)},
+        pans={"small": replace(PAN, count=len(jobs), tins={"low 72": 60})},
         ovens={"countertop": replace(OVEN, preheat_s=0, recover_s=0)},
         cooling=Cooling(stand=len(jobs), mat_tins=1000),
         times=NOTHING,

@@ -27,10 +27,10 @@ from benchplan.model import (
     Tray,
 )
 
-TIN = Tin("round 60", 66.0, 19.0)
-PAN = Pan("small", (260.0, 190.0), (275.0, 205.0), count=2)
-OVEN = Oven("countertop", (340.0, 270.0))
-STANDARD = Recipe("standard", "round 60", 28.0, 165.0, 420, cool_for_s=1800)
+TIN = Tin("low 72", 72.0, 17.0)
+PAN = Pan("small", (282.0, 206.0), (297.0, 221.0), count=2)
+OVEN = Oven("countertop", (362.0, 292.0))
+STANDARD = Recipe("standard", "low 72", 31.0, 158.0, 420, cool_for_s=1800)
 
 
 def day(*orders: Order, **changes: object) -> Day:
@@ -40,10 +40,10 @@ def day(*orders: Order, **changes: object) -> Day:
         start=datetime(2026, 12, 5, 9, tzinfo=UTC),
         orders=orders,
         recipes={"standard": STANDARD},
-        tins={"round 60": TIN},
+        tins={"low 72": TIN},
         pans={"small": PAN},
         ovens={"countertop": OVEN},
-        cooling=Cooling(mat_mm=(700.0, 400.0)),
+        cooling=Cooling(mat_mm=(750.0, 430.0)),
         times=Times(),
     )
     return replace(known, **changes)  # type: ignore[arg-type]
@@ -75,9 +75,9 @@ def tray(number: int, scents: str, pan_number: int = 1, **changes: object) -> Tr
 
 
 FITS = (
-    Fit("tins on pan", 8, 10, "search", tin="round 60", pan="small"),
+    Fit("tins on pan", 8, 10, "search", tin="low 72", pan="small"),
     Fit("pans on shelf", 1, 1, "rows", pan="small", oven="countertop"),
-    Fit("tins on mat", 24, None, "rows", tin="round 60"),
+    Fit("tins on mat", 24, None, "rows", tin="low 72"),
 )
 
 

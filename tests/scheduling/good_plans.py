@@ -43,7 +43,7 @@ def _two_people() -> Good:
             Order("C", "standard", 2),
             ovens={"countertop": OVEN, "big": big},
             pans={"small": replace(PAN, count=3)},
-            cooling=Cooling(stand=3, mat_mm=(700.0, 400.0)),
+            cooling=Cooling(stand=3, mat_mm=(750.0, 430.0)),
             times=Times(ready_s=30),
             breaks=(Break(2000, 600, 1),),
             people=2,
@@ -215,9 +215,9 @@ def _breaks() -> Good:
 
 
 def _two_temperatures() -> Good:
-    # From 165 to 176.5 degC: 11.5 K at 6.1 s are 70.15 s, so 71 s more than the 90 s of recover.
+    # From 158 to 169.5 degC: 11.5 K at 6.1 s are 70.15 s, so 71 s more than the 90 s of recover.
     # 1110 + 161 = 1271. The maker's own queue, kept in order.
-    hot = replace(STANDARD, name="hot", bake_at_c=176.5, bake_for_s=300)
+    hot = replace(STANDARD, name="hot", bake_at_c=169.5, bake_for_s=300)
     return Good(
         "two temperatures, the maker's own order",
         day(

@@ -117,7 +117,7 @@ def one_pan() -> Good:
             2 pack     1 mat        3900-3968
             """,
             preheat(0, 660),
-            fits=(*FITS[:2], Fit("tins on mat", 8, None, "maker", tin="round 60")),
+            fits=(*FITS[:2], Fit("tins on mat", 8, None, "maker", tin="low 72")),
         ),
     )
 
@@ -133,7 +133,7 @@ def two_pan_loads() -> Good:
             recipes={"standard": recipe},
             pans={"small": replace(PAN, count=3)},
             ovens={"countertop": replace(OVEN, shelves=2, most_tins=8)},
-            cooling=Cooling(stand=2, mat_mm=(700.0, 400.0)),
+            cooling=Cooling(stand=2, mat_mm=(750.0, 430.0)),
         ),
         plan(
             (tray(1, "AAAA"), tray(2, "AAAA", 2), tray(3, "AAAA", 3)),

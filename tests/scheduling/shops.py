@@ -15,11 +15,11 @@ def small_day(**changes: Any) -> Day:
         "name": "Small day",
         "start": datetime(2026, 12, 5, 9, tzinfo=UTC),
         "orders": (Order("Sea fennel", "standard", 16),),
-        "recipes": {"standard": Recipe("standard", "round 60", 28, 165, 420, cool_for_s=1980)},
-        "tins": {"round 60": Tin("round 60", 66, 19)},
-        "pans": {"small": Pan("small", (260, 190), (275, 205), count=2)},
-        "ovens": {"countertop": Oven("countertop", (340, 270))},
-        "cooling": Cooling(stand=2, mat_mm=(700, 400)),
+        "recipes": {"standard": Recipe("standard", "low 72", 31, 158, 420, cool_for_s=1980)},
+        "tins": {"low 72": Tin("low 72", 72, 17)},
+        "pans": {"small": Pan("small", (282, 206), (297, 221), count=2)},
+        "ovens": {"countertop": Oven("countertop", (362, 292))},
+        "cooling": Cooling(stand=2, mat_mm=(750, 430)),
     }
     parts.update(changes)
     return Day(**parts)

@@ -35,7 +35,7 @@ def day_for(jobs: tuple[Job, ...], **changes: object) -> Day:
     wide = {
         "queue": tuple(QueuedTray(job.scents, job.recipe, job.pan) for job in jobs),
         "orders": tuple(Order("Fennel", job.recipe, job.tins) for job in jobs),
-        "pans": {"small": Pan("small", (260, 190), (275, 205), count=len(jobs))},
+        "pans": {"small": Pan("small", (282, 206), (297, 221), count=len(jobs))},
         "cooling": Cooling(stand=len(jobs), mat_tins=400),
     }
     return small_day(**(wide | changes))
@@ -57,7 +57,7 @@ def test_one_oven_bakes_one_load_after_another() -> None:
 @pytest.mark.parametrize("people", [1, 2])
 def test_one_pan_goes_round(people: int) -> None:
     jobs = trays(8, 8, 8)
-    pan = {"small": Pan("small", (260, 190), (275, 205), count=1)}
+    pan = {"small": Pan("small", (282, 206), (297, 221), count=1)}
     day = shop(day_for(jobs, pans=pan, people=people), on_mat=400)
     round_trip = 8 * 3 + 15 + 420 + 15 + 120 + 8 * 6
     assert given(day, jobs) == MOVED + 2 * round_trip + AFTER == finish(day)
@@ -65,7 +65,7 @@ def test_one_pan_goes_round(people: int) -> None:
 
 def test_a_pan_that_cools_goes_round_more_slowly() -> None:
     jobs = trays(8, 8)
-    pan = {"small": Pan("small", (260, 190), (275, 205), count=1)}
+    pan = {"small": Pan("small", (282, 206), (297, 221), count=1)}
     cooling = Cooling(stand=2, mat_tins=400, pan_for_s=300)
     day = shop(day_for(jobs, pans=pan, cooling=cooling), on_mat=400)
     round_trip = 300 + 8 * 3 + 15 + 420 + 15 + 120 + 8 * 6
@@ -74,7 +74,7 @@ def test_a_pan_that_cools_goes_round_more_slowly() -> None:
 
 def test_one_stand_place_for_trays_that_rest_for_long() -> None:
     jobs = trays(8, 8)
-    recipe = Recipe("standard", "round 60", 28, 165, 420, rest_for_s=900, cool_for_s=1980)
+    recipe = Recipe("standard", "low 72", 31, 158, 420, rest_for_s=900, cool_for_s=1980)
     day = shop(day_for(jobs, recipes={"standard": recipe}, cooling=Cooling(mat_tins=400)))
     each = 15 + 900 + 8 * 6  # unloaded, rested, moved: then the next is unloaded
     assert given(day, jobs) == OUT - 15 + 2 * each + AFTER == finish(day)
@@ -104,7 +104,7 @@ def test_trays_of_three_sizes_share_the_mat_in_no_fewer_turns() -> None:
 
 
 def test_an_oven_that_changes_its_heat() -> None:
-    hot = Recipe("hot", "round 60", 28, 180, 420, cool_for_s=1980)
+    hot = Recipe("hot", "low 72", 31, 173, 420, cool_for_s=1980)
     jobs = (*trays(8, 8), *trays(8, 8, recipe="hot"))
     day = day_for(jobs, recipes={**day_for(jobs).recipes, "hot": hot})
     assert (
@@ -117,15 +117,15 @@ def test_an_oven_that_changes_its_heat() -> None:
 def test_two_ovens_of_which_one_is_hot_later() -> None:
     jobs = trays(8, 8)
     ovens = {
-        "small": Oven("small", (340, 270), preheat_s=660),
-        "large": Oven("large", (340, 270), preheat_s=1000),
+        "small": Oven("small", (362, 292), preheat_s=660),
+        "large": Oven("large", (362, 292), preheat_s=1000),
     }
     day = shop(day_for(jobs, ovens=ovens, people=2), on_mat=400)
     assert given(day, jobs) == MOVED + 340 + AFTER == finish(day)
 
 
 def test_one_oven_must_bake_what_the_other_does_not_take() -> None:
-    tall = Recipe("tall", "candle", 28, 165, 420, cool_for_s=1980)
+    tall = Recipe("tall", "candle", 31, 158, 420, cool_for_s=1980)
     jobs = (*trays(8, 8), *trays(8, 8, 8, recipe="tall"))
     day = day_for(jobs, people=3)
     day = replace(
@@ -133,8 +133,8 @@ def test_one_oven_must_bake_what_the_other_does_not_take() -> None:
         recipes={**day.recipes, "tall": tall},
         tins={**day.tins, "candle": Tin("candle", 66, 45)},
         ovens={
-            "low": Oven("low", (340, 270), headroom_mm=30),
-            "high": Oven("high", (340, 270)),
+            "low": Oven("low", (362, 292), headroom_mm=30),
+            "high": Oven("high", (362, 292)),
         },
     )
     ends = MOVED + 2 * (15 + 420 + 15 + 90) + AFTER
@@ -153,7 +153,7 @@ def test_loads_that_do_not_fit_before_a_break_wait_for_its_end() -> None:
 
 
 def test_an_oven_comes_to_another_heat_while_everyone_is_away() -> None:
-    hot = Recipe("hot", "round 60", 28, 180, 420, cool_for_s=1980)
+    hot = Recipe("hot", "low 72", 31, 173, 420, cool_for_s=1980)
     jobs = (*trays(8), *trays(8, recipe="hot"))
     day = day_for(jobs, breaks=(Break(1200, 900),), people=2)
     day = shop(replace(day, recipes={**day.recipes, "hot": hot}), on_mat=400)
@@ -172,7 +172,7 @@ def test_a_load_of_two_is_moved_and_packed_one_after_the_other_by_one_person() -
 
 def test_a_load_of_two_whose_second_tray_waits_just_as_long_as_it_may() -> None:
     jobs = trays(8, 8)
-    recipe = Recipe("standard", "round 60", 28, 165, 420, bake_late_s=15, cool_for_s=1980)
+    recipe = Recipe("standard", "low 72", 31, 158, 420, bake_late_s=15, cool_for_s=1980)
     day = shop(day_for(jobs, recipes={"standard": recipe}, people=2), on_shelf=2, on_mat=400)
     assert given(day, jobs) == 660 + 2 * 15 + 420 + 2 * 15 + 120 + 48 + AFTER == finish(day)
 
@@ -180,8 +180,8 @@ def test_a_load_of_two_whose_second_tray_waits_just_as_long_as_it_may() -> None:
 def test_one_person_moves_a_tray_within_the_transfer_of_another() -> None:
     # Eight tins of one tray are moved for 240 s from 600 s after it is out. After 60 s the one tin
     # of the other has rested; it is moved at once, and both trays are packed at the last moment.
-    slow = Recipe("slow", "round 60", 28, 165, 420, 60, 600, 2684)
-    quick = Recipe("quick", "round 60", 28, 165, 421, 60, 119, 3000)
+    slow = Recipe("slow", "low 72", 31, 158, 420, 60, 600, 2684)
+    quick = Recipe("quick", "low 72", 31, 158, 421, 60, 119, 3000)
     jobs = (*trays(8, recipe="slow"), *trays(1, recipe="quick"))
     day = day_for(jobs, recipes={"slow": slow, "quick": quick})
     day = shop(replace(day, times=replace(day.times, transfer_s=30)), on_mat=400)
@@ -193,8 +193,8 @@ def test_one_person_moves_a_tray_within_the_transfer_of_another() -> None:
 def test_a_load_waits_for_a_pack_that_others_wait_for() -> None:
     # The third load could begin within the first pack, but the mat waits for that, the oven not.
     jobs = trays(8, 8, 8)
-    recipe = Recipe("standard", "round 60", 28, 165, 420, cool_for_s=820)
-    oven = Oven("countertop", (340, 270), recover_s=300)
+    recipe = Recipe("standard", "low 72", 31, 158, 420, cool_for_s=820)
+    oven = Oven("countertop", (362, 292), recover_s=300)
     day = shop(
         day_for(
             jobs,
@@ -232,7 +232,7 @@ def test_a_tin_is_not_packed_half_before_a_break() -> None:
 
 def test_tins_that_stay_on_their_pan_hold_it_until_they_are_packed() -> None:
     jobs = trays(8, 8)
-    pan = {"small": Pan("small", (260, 190), (275, 205), count=1)}
+    pan = {"small": Pan("small", (282, 206), (297, 221), count=1)}
     day = shop(day_for(jobs, pans=pan, cooling=Cooling("pan", stand=2)))
     first = OUT + 1980 + 8 * 17
     assert given(day, jobs) == first + 8 * 3 + 15 + 420 + 15 + 1980 + 8 * 17 == finish(day)
@@ -242,7 +242,7 @@ def test_ready_hands_interrupt_a_pack() -> None:
     # Both pans are out of the oven when the first tin can be packed; the stand has two places.
     jobs = trays(8, 8, 8)
     day = day_for(jobs, cooling=Cooling("pan", stand=2), pans={
-        "small": Pan("small", (260, 190), (275, 205), count=2)
+        "small": Pan("small", (282, 206), (297, 221), count=2)
     })  # fmt: skip
     day = shop(replace(day, times=replace(day.times, ready_s=60)))
     assert given(day, jobs) == finish(day)
@@ -253,8 +253,8 @@ def test_hand_work_is_shared_at_best() -> None:
     # memory. Jobs that may be interrupted take max(longest, sum / people). Here the jobs are packs.
     jobs = trays(4, 4, 4)
     nothing = dict.fromkeys(("fill_s", "set_s", "load_s", "unload_s", "transfer_s"), 0)
-    recipe = Recipe("standard", "round 60", 28, 165, 0, rest_for_s=0, cool_for_s=0)
-    oven = Oven("oven", (340, 270), preheat_s=0, recover_s=0)
+    recipe = Recipe("standard", "low 72", 31, 158, 0, rest_for_s=0, cool_for_s=0)
+    oven = Oven("oven", (362, 292), preheat_s=0, recover_s=0)
     day = day_for(jobs, people=2, recipes={"standard": recipe}, ovens={"oven": oven})
     day = replace(day, times=replace(day.times, pack_s=10, **nothing))
     works = [4 * 10] * 3
@@ -267,11 +267,11 @@ def test_bakes_of_different_length_are_no_shorter_than_if_they_shared_loads() ->
     # where unlike bakes may share a load: 25 22 15 | 12 9 8 | 7 takes 44. Ours may not.
     bakes = (8, 25, 15, 22, 9, 12, 7)
     recipes = {
-        str(bake): Recipe(str(bake), "round 60", 28, 165, bake, rest_for_s=0, cool_for_s=0)
+        str(bake): Recipe(str(bake), "low 72", 31, 158, bake, rest_for_s=0, cool_for_s=0)
         for bake in bakes
     }
     jobs = tuple(trays(1, recipe=str(bake), filled=True)[0] for bake in bakes)
-    oven = Oven("oven", (340, 270), shelves=3, preheat_s=0, recover_s=0)
+    oven = Oven("oven", (362, 292), shelves=3, preheat_s=0, recover_s=0)
     day = day_for(jobs, recipes=recipes, ovens={"oven": oven})
     none = dict.fromkeys(("fill_s", "set_s", "load_s", "unload_s", "transfer_s", "pack_s"), 0)
     day = shop(replace(day, times=replace(day.times, **none)))

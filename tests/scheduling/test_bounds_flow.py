@@ -62,7 +62,7 @@ def shops(draw: st.DrawFn) -> tuple[Shop, tuple[Job, ...]]:
     ovens = {
         str(number): Oven(
             str(number),
-            (340, 270),
+            (362, 292),
             preheat_s=some(0, 300, 660),
             recover_s=some(0, 90),
             per_kelvin_s=some(0, 6),
@@ -71,15 +71,15 @@ def shops(draw: st.DrawFn) -> tuple[Shop, tuple[Job, ...]]:
     }
     recipes = {
         name: Recipe(
-            name, "round 60", 28, heat, some(60, 420), 60, some(0, 120), some(0, 60, 900, 1980)
+            name, "low 72", 31, heat, some(60, 420), 60, some(0, 120), some(0, 60, 900, 1980)
         )
-        for name, heat in (("standard", 165.0), ("hot", 180.0))
+        for name, heat in (("standard", 158.0), ("hot", 173.0))
     }
     day = small_day(
         orders=tuple(Order("Fennel", job.recipe, job.tins, job.tins) for job in jobs),
         recipes=recipes,
         ovens=ovens,
-        pans={"small": Pan("small", (260, 190), (275, 205), count=some(1, 2, 3))},
+        pans={"small": Pan("small", (282, 206), (297, 221), count=some(1, 2, 3))},
         cooling=Cooling((some(0, 1) and "pan") or "mat", some(1, 2, 3), None, 11),
         times=Times(some(0, 20), some(0, 3), some(0, 30), 15, some(0, 15), some(0, 6), some(0, 17)),
         people=some(1, 1, 2),
@@ -97,13 +97,13 @@ def tight_shops(draw: st.DrawFn) -> tuple[Shop, tuple[Job, ...]]:
 
     sizes = draw(st.lists(st.sampled_from((2, 3, 5, 6)), min_size=4, max_size=6))
     jobs = tuple(Job(("Fennel",) * size, (), "standard", "small") for size in sizes)
-    oven = Oven("oven", (340, 270), recover_s=some(0, 90))
+    oven = Oven("oven", (362, 292), recover_s=some(0, 90))
     bake, cool = some(120, 420), some(900, 1300, 1980)
     day = small_day(
         orders=tuple(Order("Fennel", "standard", job.tins, job.tins) for job in jobs),
-        recipes={"standard": Recipe("standard", "round 60", 28, 165, bake, 60, 120, cool)},
+        recipes={"standard": Recipe("standard", "low 72", 31, 158, bake, 60, 120, cool)},
         ovens={"oven": oven},
-        pans={"small": Pan("small", (260, 190), (275, 205), count=some(1, 2))},
+        pans={"small": Pan("small", (282, 206), (297, 221), count=some(1, 2))},
         cooling=Cooling(stand=some(1, 2), mat_tins=11),
         times=Times(0, 3, some(0, 30), 15, 15, some(6, 20), some(17, 40)),
         people=some(1, 2),
@@ -161,8 +161,8 @@ def test_a_tray_is_set_while_another_of_its_load_is_put_in() -> None:
     jobs = tuple(Job(("Fennel",) * size, (), "standard", "small") for size in (3, 1, 3, 1))
     day = small_day(
         orders=tuple(Order("Fennel", "standard", job.tins, job.tins) for job in jobs),
-        pans={"small": Pan("small", (260, 190), (275, 205), count=3)},
-        ovens={"oven": Oven("oven", (340, 270), preheat_s=0, recover_s=200)},
+        pans={"small": Pan("small", (282, 206), (297, 221), count=3)},
+        ovens={"oven": Oven("oven", (362, 292), preheat_s=0, recover_s=200)},
         cooling=Cooling(stand=2, mat_tins=40, pan_for_s=240),
         times=Times(14, 0, 60, 15, 15, 0, 0),
         breaks=(Break(1860, 600),),
@@ -175,11 +175,11 @@ def test_unloads_in_two_ovens_may_wait_for_each_other_in_any_order() -> None:
     jobs = tuple(Job(("Fennel",) * size, (), "standard", "small") for size in (4, 4, 3, 3, 3, 3))
     day = small_day(
         orders=tuple(Order("Fennel", "standard", job.tins, job.tins) for job in jobs),
-        recipes={"standard": Recipe("standard", "round 60", 28, 150, 60, cool_for_s=0)},
-        pans={"small": Pan("small", (260, 190), (275, 205), count=4)},
+        recipes={"standard": Recipe("standard", "low 72", 31, 143, 60, cool_for_s=0)},
+        pans={"small": Pan("small", (282, 206), (297, 221), count=4)},
         ovens={
-            "one": Oven("one", (340, 270), preheat_s=300, recover_s=0, most_tins=4),
-            "two": Oven("two", (340, 270), preheat_s=660, recover_s=90),
+            "one": Oven("one", (362, 292), preheat_s=300, recover_s=0, most_tins=4),
+            "two": Oven("two", (362, 292), preheat_s=660, recover_s=90),
         },
         cooling=Cooling(stand=2, mat_tins=12, pan_for_s=45),
         times=Times(7, 3, 30, 15, 15, 0, 17),

@@ -128,8 +128,8 @@ def test_shares_of_the_mat_are_exact() -> None:
         *(Order("A", size, 1, filled=1) for size in sizes),
         recipes=recipes,
         tins={size: replace(TIN, name=size) for size in sizes},
-        pans={"small": Pan("small", (260.0, 190.0), (275.0, 205.0), count=3)},
-        ovens={"countertop": Oven("countertop", (340.0, 270.0), preheat_s=0, recover_s=0)},
+        pans={"small": Pan("small", (282.0, 206.0), (297.0, 221.0), count=3)},
+        ovens={"countertop": Oven("countertop", (362.0, 292.0), preheat_s=0, recover_s=0)},
         cooling=Cooling(stand=3, mat_mm=(1.0, 1.0)),
         times=Times(set_s=0, load_s=0, unload_s=0, transfer_s=0, pack_s=0),
     )

@@ -92,9 +92,9 @@ def test_tins_on_their_pan_keep_pan_and_stand_until_packed() -> None:
 @pytest.mark.parametrize(
     ("capacity", "words"),
     [
-        ({"on_pan": 0}, "Not one round 60 tin (66 mm across) stands on a pan"),
+        ({"on_pan": 0}, "Not one low 72 tin (72 mm across) stands on a pan"),
         ({"on_shelf": 0}, "The shelf of countertop takes no small pan"),
-        ({"on_mat": 0}, "Not one round 60 tin stands on the mat"),
+        ({"on_mat": 0}, "Not one low 72 tin stands on the mat"),
     ],
 )
 def test_a_day_that_cannot_be_done_says_why(capacity: dict[str, int], words: str) -> None:
@@ -106,7 +106,7 @@ def test_a_day_that_cannot_be_done_says_why(capacity: dict[str, int], words: str
 
 def test_too_tall_a_tin_is_named_with_the_headroom() -> None:
     day = small_day()
-    tall = replace(day, tins={"round 60": replace(day.tins["round 60"], height_mm=95)})
+    tall = replace(day, tins={"low 72": replace(day.tins["low 72"], height_mm=95)})
     found = scheduled(shop(tall), Iterations(5), 0)
     assert isinstance(found, Cannot)
     assert "95 mm tall and countertop has 80 mm of headroom" in found.reasons[0]

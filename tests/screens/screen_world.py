@@ -149,9 +149,14 @@ class World:
         """
         await self.see_to()
         while self.card.action is None or (in_time and self.card.end_s > self.state.now_s):
-            state = self.state
+            state, card = self.state, self.card
             exits = (hot.until_s for hot in state.hot if hot.until_s > state.now_s)
-            self._move(max(1, min((self.card.end_s, *exits)) - state.now_s))
+            self._move(max(1, min((card.end_s, *exits)) - state.now_s))
+            if card.action and card.end_s == self.state.now_s and self.card.action != card.action:
+                # What ends at the very second at which a card asks for an exit has been done.
+                assert self.app.runs.done(card.action, card.person)
+                await self.quiet()
+                return
             await self.see_to()
         await self.see_to()
         before = len(self.session.marks)

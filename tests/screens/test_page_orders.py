@@ -96,7 +96,7 @@ async def test_numbers_are_typed_and_checked() -> None:
 
 
 async def test_a_day_that_cannot_be_done_says_why_where_its_trays_would_be() -> None:
-    reason = "The tin round 60 is too tall for countertop. A lower tin would do."
+    reason = "The tin low 72 is too tall for countertop. A lower tin would do."
     async with opened("orders", plan=Cannot((reason,))) as it:
         assert "This day cannot be done:" in it.text
         assert reason in it.text

@@ -121,7 +121,7 @@ async def test_a_recent_file_that_is_wrong_by_now_says_so_and_the_page_stays(
 ) -> None:
     async with world(first_tray) as there:
         await there.planned()
-    first_tray.write_text(first_tray.read_text().replace("tins = 16", "tins = 'many'"))
+    first_tray.write_text(first_tray.read_text().replace("tins = 14", "tins = 'many'"))
     async with world(None) as there:
         await there.until(lambda: "Recent days" in there.text(), "remembered")
         await there.press("up", "enter")
@@ -145,7 +145,7 @@ async def test_save_writes_a_changed_day_and_keeps_the_comments(first_tray: Path
         await there.until(lambda: "Saved:" in there.text(), "saved")
         assert "First small day *" not in there.text()
     after = first_tray.read_text()
-    assert read_plan(first_tray).day.orders[0].tins == 17
+    assert read_plan(first_tray).day.orders[0].tins == 15
     assert after != before
     assert [line for line in before.splitlines() if line.startswith("#")] == [
         line for line in after.splitlines() if line.startswith("#")
@@ -163,7 +163,7 @@ async def test_a_sample_is_never_written_to(tmp_path: Path) -> None:
         await there.planned()
         assert there.session.path == tmp_path / "mine.toml"
     assert (SAMPLES / "first_tray.toml").read_text() == before
-    assert read_plan(tmp_path / "mine.toml").day.orders[0].tins == 17
+    assert read_plan(tmp_path / "mine.toml").day.orders[0].tins == 15
 
 
 async def test_save_as_makes_next_times_day(
@@ -273,7 +273,7 @@ async def test_without_a_bench_book_a_day_can_be_planned_but_not_begun(
         await there.quiet()
         while isinstance(there.app.screen, Dialog):
             await there.press("enter")
-        await there.until(lambda: "The run cannot begin" in there.text(), "refused")
+        await there.until(lambda: "Can't start the run" in there.text(), "refused")
         assert there.session.run is None
 
 

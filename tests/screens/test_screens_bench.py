@@ -137,9 +137,9 @@ async def test_did_other_lists_what_reads_the_same_once(first_tray: Path) -> Non
     """Scents in turn, as their maker wants them: the scale is cleaned for the second one twice."""
     text = first_tray.read_text(encoding="utf-8")
     text = text.replace("people = 1 ", "keep_order = true\npeople = 1 ")
-    text += '\n[[orders]]\nscent = "Moss"\nrecipe = "standard"\ntins = 16\n'
-    for scent in ("Porch lemon", "Moss", "Porch lemon", "Moss"):
-        text += f'\n[[trays]]\nscent = "{scent}"\nrecipe = "standard"\ntins = 8\n'
+    text += '\n[[orders]]\nscent = "Moss"\nrecipe = "standard"\ntins = 14\n'
+    for scent in ("Night garden", "Moss", "Night garden", "Moss"):
+        text += f'\n[[trays]]\nscent = "{scent}"\nrecipe = "standard"\ntins = 7\n'
     first_tray.write_text(text, encoding="utf-8")
     async with world(first_tray, speed=60.0, size=(120, 40)) as there:
         await there.begin()

@@ -18,7 +18,7 @@ def mark(what: str, second: int, action: Action | None = None, **more: object) -
 def two_ovens(tmp_path: Path) -> Path:
     """The first sample with more tins and a second oven like its first."""
     text = (
-        (SAMPLES / "first_tray.toml").read_text(encoding="utf-8").replace("tins = 16", "tins = 40")
+        (SAMPLES / "first_tray.toml").read_text(encoding="utf-8").replace("tins = 14", "tins = 35")
     )
     oven = text[text.index("[ovens.countertop]") :].partition("\n\n")[0]
     path = tmp_path / "first_tray.toml"

@@ -137,14 +137,14 @@ async def test_over_baked_tins_are_looked_at_and_scrapped(first_tray: Path) -> N
         await until(there, "unload")
         await there.press("enter", *[DOWN] * 2, "enter")
         await there.press("9", "enter")
-        await shown(there, "Type 1 to 8: tray 1 holds 8 tins.")
+        await shown(there, "Type 1 to 7: tray 1 holds 7 tins.")
         await there.press("backspace", "3", "enter")
         gone = last(there)
         assert (gone.what, gone.action and gone.action.trays, gone.amount, gone.reason) == (
             "scrapped", (1,), 3, Reason.OVER_BAKED,
         )  # fmt: skip
         await happened(there, 3)
-        await shown(there, "Tray 1: Porch lemon, 5 tins")
+        await shown(there, "Tray 1: Night garden, 4 tins")
         await there.press("enter", *[DOWN] * 4, "enter", *"bent", "enter", "1", "enter")
         assert (last(there).note, last(there).amount) == ("bent", 1)
         moved = await until(there, "transfer")
@@ -211,7 +211,7 @@ async def test_what_is_not_dry_leaves_the_day_and_its_jar_dries_on(
         today = there.session.local_now().date()
     book = BenchBook.open(home)
     assert [(jar.scent, jar.started, jar.failed) for jar in book.jars()] == [
-        ("Porch lemon", today, (1, found.number))
+        ("Night garden", today, (1, found.number))
     ]
     book.close()
 
@@ -238,7 +238,7 @@ async def test_what_happened_is_chosen_from_one_list(first_tray: Path) -> None:
         await until(there, "fill")
         await happened(there, 1)
         await there.press("8", "enter")
-        await shown(there, "Of this tray 0 to 7 tins can be filled so far.")
+        await shown(there, "Of this tray 0 to 6 tins can be filled so far.")
         await there.press("backspace", "3", "enter")
         assert (last(there).what, last(there).amount) == ("filled", 3)
         await shown(there, "3 tins of tray 1 filled so far. U takes it back.")
@@ -333,7 +333,7 @@ async def test_under_the_tallest_band_the_checklist_of_an_exit_is_on_the_screen(
 
 
 async def test_a_long_list_leaves_room_for_an_alarm_and_for_its_keys(first_tray: Path) -> None:
-    text = first_tray.read_text(encoding="utf-8").replace("tins = 16", "tins = 120")
+    text = first_tray.read_text(encoding="utf-8").replace("tins = 14", "tins = 105")
     first_tray.write_text(text, encoding="utf-8")
     async with world(first_tray, speed=60.0) as there:
         await there.begin()

@@ -49,7 +49,7 @@ def tins(there: World) -> list[int]:
 async def test_what_is_found_is_planned_with_and_kept(home: Path, eleven: Path) -> None:
     async with world(eleven) as there:
         await there.until(lambda: there.session.searching, "said what is looked for")
-        assert there.session.searching == "looking for 11 on small"
+        assert there.session.searching == "looking for 11 on long"
         assert tins(there) == [10, 10, 2]
         await there.until(lambda: "More tins fit" in there.session.message, "found")
         await there.quiet()

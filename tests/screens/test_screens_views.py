@@ -215,8 +215,8 @@ def test_the_footer_marks_the_open_screen_by_more_than_colour() -> None:
 
 
 def test_a_day_that_cannot_be_done_says_why() -> None:
-    rows = before(DAY, Cannot(("No pan takes one round 60.",)), 78)
-    assert plain(rows) == "This day cannot be done.\n\n· No pan takes one round 60."
+    rows = before(DAY, Cannot(("No pan takes one low 72.",)), 78)
+    assert plain(rows) == "This day cannot be done.\n\n· No pan takes one low 72."
 
 
 def test_before_a_run_the_page_warns_and_says_what_enter_does() -> None:

@@ -9,20 +9,20 @@ from hypothesis import strategies as st
 from benchplan import units
 
 SHOWN = [
-    (units.show_length, 66.0, "66 mm", "2.6 in"),
-    (units.show_length, 66.675, "66.7 mm", "2 5/8 in"),
+    (units.show_length, 72.0, "72 mm", "2.83 in"),
+    (units.show_length, 73.025, "73 mm", "2 7/8 in"),
     (units.show_length, 19.05, "19.1 mm", "3/4 in"),
     (units.show_length, 254.0, "254 mm", "10 in"),
     (units.show_length, 0.0, "0 mm", "0 in"),
-    (units.show_mass, 28.0, "28 g", "1 oz"),
-    (units.show_mass, 34.02, "34 g", "1.2 oz"),
+    (units.show_mass, 31.0, "31 g", "1.1 oz"),
+    (units.show_mass, 36.85, "36.9 g", "1.3 oz"),
     (units.show_mass, 0.05, "0.05 g", "0.002 oz"),
     (units.show_mass, 1250.0, "1.25 kg", "44.1 oz"),
-    (units.show_volume, 60.0, "60 ml", "2 fl oz"),
+    (units.show_volume, 65.0, "65 ml", "2.2 fl oz"),
     (units.show_volume, 0.1540288, "0.15 ml", "1/32 tsp"),
     (units.show_volume, 1500.0, "1.5 l", "50.7 fl oz"),
-    (units.show_temperature, 165.0, "165 °C", "329 °F"),
-    (units.show_temperature, 530 / 3, "176.7 °C", "350 °F"),
+    (units.show_temperature, 158.0, "158 °C", "316 °F"),
+    (units.show_temperature, 1490 / 9, "165.6 °C", "330 °F"),
     (units.show_temperature, -0.04, "0 °C", "32 °F"),
 ]
 

@@ -25,8 +25,8 @@ from benchplan.model import (
 )
 
 START = datetime(2026, 12, 5, 9, 0, tzinfo=timezone(timedelta(0)))
-CENTRES = tuple((35.0 + 72 * x, 35.0 + 72 * y) for y in range(2) for x in range(3))
-MAT = tuple((33.0 + 76 * x, 33.0 + 76 * y) for y in range(2) for x in range(6))
+CENTRES = tuple((38.0 + 78 * x, 38.0 + 78 * y) for y in range(2) for x in range(3))
+MAT = tuple((36.0 + 82 * x, 36.0 + 82 * y) for y in range(2) for x in range(6))
 
 
 def day(units: str = "metric", clock: int = 24) -> Day:
@@ -35,11 +35,11 @@ def day(units: str = "metric", clock: int = 24) -> Day:
         name="Harbour fair",
         start=START,
         orders=(Order("Sea fennel", "standard", 12, filled=6), Order("Fig and ash", "standard", 4)),
-        recipes={"standard": Recipe("standard", "round 60", 28.0, 165.0, 420, cool_for_s=1980)},
-        tins={"round 60": Tin("round 60", 66.0, 19.0)},
-        pans={"small": Pan("small", (230.0, 160.0), (245.0, 175.0), count=2)},
-        ovens={"countertop": Oven("countertop", (340.0, 270.0))},
-        cooling=Cooling(stand=2, mat_mm=(460.0, 150.0)),
+        recipes={"standard": Recipe("standard", "low 72", 31.0, 158.0, 420, cool_for_s=1980)},
+        tins={"low 72": Tin("low 72", 72.0, 17.0)},
+        pans={"small": Pan("small", (248.0, 172.0), (263.0, 187.0), count=2)},
+        ovens={"countertop": Oven("countertop", (362.0, 292.0))},
+        cooling=Cooling(stand=2, mat_mm=(496.0, 158.0)),
         scents={"Sea fennel": Scent("Sea fennel", 93.0, 2)},
         finish_by_s=2 * 3600,
         display=Display(units, clock),
@@ -47,11 +47,11 @@ def day(units: str = "metric", clock: int = 24) -> Day:
 
 
 FITS = (
-    Fit("tins on pan", 6, 6, "rows", tin="round 60", pan="small", at_mm=CENTRES),
+    Fit("tins on pan", 6, 6, "rows", tin="low 72", pan="small", at_mm=CENTRES),
     Fit(
         "pans on shelf", 1, 1, "rows", pan="small", oven="countertop", at_mm=((47.5, 47.5, False),)
     ),
-    Fit("tins on mat", 12, None, "rows", tin="round 60", at_mm=MAT),
+    Fit("tins on mat", 12, None, "rows", tin="low 72", at_mm=MAT),
 )
 
 _SPANS: dict[int, tuple[tuple[str, int, int, int | None, str | None], ...]] = {

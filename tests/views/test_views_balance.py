@@ -118,8 +118,8 @@ def test_until_all_is_planned_the_title_counts_and_no_knee_is_said() -> None:
             "stand = 24 under [cooling]",
         ),
         (
-            replace(FOUND, by_size=True, kind="round 60"),
-            "With room for 24 tins (round 60) on the mat the",
+            replace(FOUND, by_size=True, kind="low 72"),
+            "With room for 24 tins (low 72) on the mat the",
             "make mat under [cooling] as large",
         ),
     ],

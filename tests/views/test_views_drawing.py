@@ -104,6 +104,6 @@ def test_no_room_draws_nothing(width: int, height: int, mode: str) -> None:
 def test_a_drawing_keeps_to_its_window(mode: str) -> None:
     for width in range(4, 60, 3):
         for height in range(3, 30, 2):
-            lines = drawn((340, 270), [Round(50, 50, 66, "1")], width, height, mode)
+            lines = drawn((362, 292), [Round(50, 50, 66, "1")], width, height, mode)
             assert len(lines) <= height
             assert all(len(line) <= width for line in lines)

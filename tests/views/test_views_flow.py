@@ -71,7 +71,7 @@ def test_a_bar_says_step_tray_scent_and_clock_times() -> None:
     assert bars[0].words == "Fill tray 2 (Sea fennel, 6 tins): 09:01 to 09:03 (2 min)"
     assert bars[1].words == "Change of scent before tray 3: 09:03 to 09:07 (4 min)"
     assert lane("countertop").bars[2].words == (
-        "Bake tray 1 (Sea fennel, 6 tins) at 165 °C in countertop: 09:11 to 09:18 (7 min)"
+        "Bake tray 1 (Sea fennel, 6 tins) at 158 °C in countertop: 09:11 to 09:18 (7 min)"
     )
 
 

@@ -53,7 +53,7 @@ def test_a_gap_that_is_missed_by_the_tolerance_is_that_gap() -> None:
 @pytest.mark.parametrize("size", [SMALL, LARGE])
 @pytest.mark.parametrize("system", ["metric", "us"])
 def test_gaps_are_written_into_the_tins(mode: str, size: tuple[int, int], system: str) -> None:
-    """Six tins of 66 mm, all 6 mm from the nearest and four of them 2 mm from the rim."""
+    """Six tins of 72 mm, all 6 mm from the nearest and four of them 2 mm from the rim."""
     side = 36 if size == SMALL else 44
     near, rim = ("0.23 in", "0.07 in") if system == "us" else ("6 mm", "2 mm")
     for gaps in (False, True):

@@ -20,7 +20,7 @@ from benchplan.views.rows import Row, plain
 SMALL, LARGE = (78, 21), (118, 37)
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
 REASON = (
-    "The tin round 60 is 90 mm high and the headroom of countertop is 80 mm: no pan can go in. "
+    "The tin low 72 is 90 mm high and the headroom of countertop is 80 mm: no pan can go in. "
     "A lower tin, or an oven with more headroom, would do."
 )
 
@@ -158,14 +158,14 @@ def test_fit_says_what_is_not_ruled_out() -> None:
 
 
 def test_a_makers_own_number_without_places_is_not_drawn() -> None:
-    fits = (Fit("tins on mat", 24, None, "maker", tin="round 60"),)
+    fits = (Fit("tins on mat", 24, None, "maker", tin="low 72"),)
     text = plain(fit.page(example_day.day(), fits, None, fit.Look(0, 0), *SMALL))
     assert "24 fit, as you say." in text
     assert "Your own number: where each one stands is" in text
 
 
 def test_nothing_that_fits_is_said_in_words() -> None:
-    fits = (Fit("tins on pan", 0, 0, "rows", tin="round 60", pan="small"),)
+    fits = (Fit("tins on pan", 0, 0, "rows", tin="low 72", pan="small"),)
     assert "Not one of them fits." in plain(
         fit.page(example_day.day(), fits, None, fit.Look(0, 0), *SMALL)
     )
@@ -187,10 +187,10 @@ def test_a_turned_pan_lies_across_the_shelf() -> None:
     turned = replace(example_day.FITS[1], at_mm=((80.0, 10.0, True),))
     found = fit.drawing(example_day.day(), (example_day.FITS[0], turned), turned)
     assert found is not None
-    assert (found.boxes[1].wide, found.boxes[1].deep) == (175.0, 245.0)
+    assert (found.boxes[1].wide, found.boxes[1].deep) == (187.0, 263.0)
     for tin in found.rounds:
-        assert 80 + 33 <= tin.x <= 80 + 175 - 33
-        assert 10 + 33 <= tin.y <= 10 + 245 - 33
+        assert 80 + 36 <= tin.x <= 80 + 187 - 36
+        assert 10 + 36 <= tin.y <= 10 + 263 - 36
 
 
 def test_the_list_of_fits_steps_by_group() -> None:
