@@ -248,6 +248,8 @@ def comes(bench: Bench, name: str = "") -> Found:
 def goes(bench: Bench) -> Found:
     """The person leaves for the day; the last one cannot, they hold or stop."""
     if len(bench.state.cards) < 2:
+        if any(hot.kind in ("oven", "preheat") for hot in bench.state.hot):
+            return "Alone with an oven on: empty it and switch it off, then stop for today."
         return "Nobody else is here: say how long you are away, or stop for today."
     return mark_of(bench, MarkKind.PERSON_GOES)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from benchplan.live.actions import Index, Piece, Planned
@@ -35,7 +36,8 @@ def turns(index: Index, so_far: Progress, now_s: int) -> tuple[Turn, ...]:
     """
     if index.news.ending == "abort":
         return tuple(Turn(person, "over", None, now_s, now_s) for person in index.people)
-    found = [_turn(index, so_far, person, now_s) for person in index.people]
+    due = _due_exits(index, so_far, now_s)
+    found = [_turn(index, so_far, person, now_s, due) for person in index.people]
     if any(turn.kind in ("do", "wait", "away") for turn in found):
         return tuple(found)
     found = [_unblock(index, so_far, turn, now_s) for turn in found]
@@ -98,13 +100,36 @@ def ready_s(so_far: Progress, action: Action, by: int | None = None) -> int | No
     return ready
 
 
-def _turn(index: Index, so_far: Progress, person: int, now_s: int) -> Turn:
-    lead = index.day.times.ready_s
-    due = [each for each in exits(so_far) if each[0] - lead <= now_s]
-    for end, planned in due:
-        if planned.person == person:
-            lasts = planned.end_s - planned.begin_s
-            return Turn(person, "do", planned, end, end + lasts, hurry=True)
+def _due_exits(index: Index, so_far: Progress, now_s: int) -> dict[int, tuple[int, Planned]]:
+    """Return who is to take what out of an oven now, and since when it is due.
+
+    Who is away keeps no hot tray while somebody is there; with nobody there, the next exit stays
+    in sight however far it is.
+    """
+    here = [who for who in index.people if away_until(index, who, now_s) is None]
+    found: dict[int, tuple[int, Planned]] = {}
+    for end, planned in exits(so_far):
+        if end - index.day.times.ready_s > now_s and here:
+            continue
+        free = [who for who in here if who not in found]
+        person = planned.person
+        if person not in here and free:
+            person = free[0]
+        found.setdefault(person, (end, planned))
+    return found
+
+
+def _turn(
+    index: Index,
+    so_far: Progress,
+    person: int,
+    now_s: int,
+    due: Mapping[int, tuple[int, Planned]],
+) -> Turn:
+    if person in due:
+        end, planned = due[person]
+        lasts, hurry = planned.end_s - planned.begin_s, end - index.day.times.ready_s <= now_s
+        return Turn(person, "do", planned, end, end + lasts, hurry)
     for planned in so_far.open:
         if planned.begin_s > now_s:
             break
@@ -112,7 +137,8 @@ def _turn(index: Index, so_far: Progress, person: int, now_s: int) -> Turn:
             ready = ready_s(so_far, planned.action) or 0
             if can(so_far, planned.action) and ready <= now_s:
                 return Turn(person, "do", planned, planned.begin_s, planned.end_s)
-    live = _live(so_far, person, now_s)
+    handed_on = {planned.action for _, planned in due.values()}
+    live = [each for each in _live(so_far, person, now_s) if each.planned.action not in handed_on]
     until = away_until(index, person, now_s)
     if until is not None and not (live and live[0].last and live[0].end_s <= now_s):
         return Turn(person, "away", None, now_s, until)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from dry_beads import beads_are_dry
 
 from benchplan import planner
 from benchplan.book import BenchBook
@@ -18,6 +19,7 @@ from benchplan.errors import BenchplanError, Problem
 from benchplan.files import read_plan
 from benchplan.live import Card, Hot
 from benchplan.model import Action, Mark, standing
+from benchplan.model.ids import Item
 from benchplan.model.run import ACTIONS
 from benchplan.model.stop import Stop
 
@@ -95,7 +97,11 @@ def test_what_the_book_refuses_is_held_by_nobody(monkeypatch: pytest.MonkeyPatch
 
 def test_marks_are_taken_back_from_the_last_and_planned_once() -> None:
     carrier, session, clock, later = begun()
-    for mark in (carrier.done(ON, 1), carrier.tick(FILL, 1, "Rims clean"), carrier.done(FILL, 1)):
+    for mark in (
+        carrier.done(ON, 1),
+        carrier.tick(FILL, 1, Item(own="Rims clean")),
+        carrier.done(FILL, 1),
+    ):
         clock.move(60)
         assert mark
     later.work()
@@ -146,10 +152,10 @@ def test_a_run_is_gone_on_with_where_its_marks_left_it() -> None:
 def test_a_tick_plans_nothing_anew_and_leaves_the_plan_on_its_way_good() -> None:
     carrier, session, _, later = begun()
     plan = session.plan
-    assert carrier.tick(FILL, 1, "Beads level")
+    assert carrier.tick(FILL, 1, Item(own="Beads level"))
     assert not later.waiting
     assert carrier.done(ON, 1)
-    assert carrier.tick(FILL, 1, "Rims clean")
+    assert carrier.tick(FILL, 1, Item(own="Rims clean"))
     later.work()
     assert session.plan is not plan
     assert session.plan is session.marked_plan
@@ -165,6 +171,7 @@ def test_a_run_gone_on_with_shows_what_is_hot_before_its_plan_has_followed_the_m
     run = session.run
     assert run is not None
     assert session.plan is not None
+    beads_are_dry(carrier, session)
     hot = in_ovens(session)
     while not hot:
         clock.move(300)
@@ -261,6 +268,7 @@ def test_marks_that_come_faster_than_their_plans_are_followed_one_by_one() -> No
 
 def test_taking_back_the_last_box_brings_the_run_back_at_once() -> None:
     carrier, session, clock, later = begun()
+    beads_are_dry(carrier, session)
     while not is_over(session):
         clock.move(1800)
         assert carrier.done(session.possible()[0], 1)

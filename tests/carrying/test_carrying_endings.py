@@ -6,11 +6,13 @@ import shutil
 from pathlib import Path
 
 import pytest
+from dry_beads import beads_are_dry
 
 from benchplan import planner
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.endings import LEGAL, rest_path, run_state
-from benchplan.carrying.mishaps import bench_of, not_dry
+from benchplan.carrying.mishaps import bench_of
+from benchplan.carrying.safety import wet
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.files import read_plan
@@ -49,6 +51,7 @@ class Day:
 
     def follow(self) -> None:
         """Do whatever may be done, an hour apart, until nothing may."""
+        beads_are_dry(self.carrier, self.session)
         while not self.state.complete:
             self.clock.move(3600)
             self.carrier.done(self.session.possible()[0], 1)
@@ -62,6 +65,7 @@ class Day:
         elif state == "aborted":
             self.carrier.mark("abort")
         elif state in ("stopping", "stopped"):
+            beads_are_dry(self.carrier, self.session)
             while "load" not in {mark.action.what for mark in self.session.marks if mark.action}:
                 self.clock.move(600)
                 self.carrier.done(self.session.possible()[0], 1)
@@ -198,6 +202,7 @@ def test_it_goes_however_many_marks_are_taken_back(tmp_path: Path) -> None:
 
 def test_a_window_that_did_not_write_it_takes_it_back_too(tmp_path: Path) -> None:
     day = Day(tmp_path)
+    beads_are_dry(day.carrier, day.session)
     while not day.state.complete:  # 7 of 14 tins are packed
         day.clock.move(3600)
         action = day.session.possible()[0]
@@ -263,15 +268,15 @@ def test_a_jar_that_dries_on_is_off_the_list_when_that_is_taken_back(tmp_path: P
     day.carrier.book.add_jar("Night garden", today, "mine")
     bench = bench_of(day.session)
     assert bench is not None
-    wet = not_dry(bench, "Night garden")
-    assert isinstance(wet, Mark)
-    assert day.carrier.add(wet)
+    failed = wet(bench, "Night garden")
+    assert isinstance(failed, Mark)
+    assert day.carrier.add(failed)
     assert "Its jar is under Jars" in day.session.message
-    assert jars(day) == [("Night garden", "mine"), ("Night garden", "Failed the dry test")]
+    assert jars(day) == [("Night garden", "mine"), ("Night garden", "")]
     assert day.carrier.take_back() == 1
     assert jars(day) == [("Night garden", "mine")]
     assert "Its jar is off the list again." in day.session.message
-    assert day.session.message.startswith("Taken back: Leaves the day")
+    assert day.session.message.startswith("Taken back: Not dry")
     assert day.carrier.mark("hold")
     assert day.carrier.take_back() == 1
     assert jars(day) == [("Night garden", "mine")]

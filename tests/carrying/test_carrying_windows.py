@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from dry_beads import beads_are_dry
 
 from benchplan import planner
 from benchplan.book import BenchBook, home
@@ -17,6 +18,7 @@ from benchplan.clock import ManualClock
 from benchplan.errors import BenchplanError, Problem
 from benchplan.files import PlanFile, read_plan
 from benchplan.model import Action, Cannot, Plan, Settings
+from benchplan.model.ids import Item
 
 TRAY = Path(__file__).parents[2] / "sample_runs" / "first_tray.toml"
 ON = Action("preheat", (), "countertop")
@@ -85,7 +87,7 @@ def test_a_second_window_follows_and_marks_nothing(bench: Bench) -> None:
     two.look_for_marks()
     assert theirs.marks == ours.marks
     assert theirs.state() == ours.state()
-    one.tick(SET, 1, "Rims clean")
+    one.tick(SET, 1, Item(own="Rims clean"))
     one.take_back(2)
     two.look_for_marks()
     assert theirs.marks == ours.marks
@@ -226,6 +228,7 @@ def test_a_rehearsal_that_is_followed_never_stands_before_its_last_mark(bench: B
 
 def test_a_run_that_is_complete_is_complete_in_both(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
+    beads_are_dry(one, ours)
     while not ours.done:
         bench.clock.move(600)
         assert one.done(ours.possible()[0], 1)
@@ -369,6 +372,7 @@ def test_who_follows_sees_a_run_stopped_and_that_it_is_taken_back(bench: Bench, 
 
 def test_who_follows_is_told_that_a_run_which_was_being_stopped_was_put_away(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
+    beads_are_dry(one, ours)
     while "load" not in {mark.action.what for mark in ours.marks if mark.action}:
         bench.clock.move(600)
         assert one.done(ours.possible()[0], 1)

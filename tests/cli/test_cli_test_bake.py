@@ -12,6 +12,7 @@ from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
 from benchplan.files import read_plan
+from benchplan.model import Action, Item, ItemId
 from benchplan.planner import plan_day
 
 Capture = pytest.CaptureFixture[str]
@@ -52,7 +53,13 @@ def bake(path: Path, scrapped: bool = False, end: bool = True, speed: float = 1.
     carrier = Carrier(session)
     session.open_file(plan_file)
     session.planned(plan_file.day, plan_day(plan_file.day))
+    carrier.look_for_unfinished()
+    if session.offer is not None:
+        carrier.end(session.offer[0])
+        session.planned(plan_file.day, plan_day(plan_file.day))
     carrier.begin()
+    for order in plan_file.day.orders:
+        assert carrier.tick(Action("fill", (1,)), 1, Item(ItemId.BEADS_DRY, order.scent))
     out = False
     while not out:
         action = session.possible()[0]

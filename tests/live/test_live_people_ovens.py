@@ -133,7 +133,8 @@ def test_who_is_late_gets_no_work_until_they_are_back() -> None:
     at.now = 960
     add(at, "late", amount=300.0)
     assert [(each.person, each.until_s, each.late) for each in at.state.breaks] == [(1, 1260, True)]
-    assert at.state.cards[0].words == "Away"
+    (card,) = at.state.cards
+    assert (card.action, card.hurry) == (one("unload", 1), False)  # only the exit stays in sight
     plan = replanned(at)
     busy = [
         part
@@ -294,3 +295,28 @@ def test_a_hot_oven_does_not_wait_for_trays_that_can_be_filled_meanwhile() -> No
     assert fill.start_s == load.end_s
     # what the day is late by is what the first load is late by: no fill is added to that
     assert late.finish_s - plan.finish_s == load.start_s - first.start_s
+
+
+def test_what_is_due_in_an_absence_goes_to_whoever_is_there() -> None:
+    at = bench()
+    add(at, "person comes", note="Ada")
+    whose = next(each.person for each in actions(at.plan) if each.action == one("unload", 1))
+    other = 3 - whose
+    at.now = 1330
+    assert {card.person for card in at.state.cards if card.action == one("unload", 1)} == {whose}
+    add(at, "late", amount=600.0, person=whose)
+    cards = {card.person: card for card in at.state.cards}
+    assert cards[other].action == one("unload", 1)
+    assert cards[other].hurry
+    assert cards[whose].action is None
+
+
+def test_who_is_alone_and_away_keeps_the_exit_in_sight() -> None:
+    at = bench()
+    at.now = 1000
+    add(at, "late", amount=900.0)
+    (card,) = at.state.cards
+    assert (card.action, card.begin_s, card.hurry) == (one("unload", 1), 1320, False)
+    at.now = 1320
+    (card,) = at.state.cards
+    assert (card.action, card.hurry) == (one("unload", 1), True)
