@@ -141,7 +141,7 @@ def keys(folder: Path, wanted: int) -> None:
     made = stand(folder, path, 0, least=180)
     going_on, space, enter = Times(), Times(), Times()
     with Shown(folder, "-m", "benchplan", "open", str(path)) as seen:
-        seen.until("Enter goes on")
+        seen.until("Enter resumes it")
         with going_on.one():
             seen.type("\r")
             seen.until(RUNNING)
@@ -178,7 +178,7 @@ def idle(folder: Path, seconds: float) -> None:
         stand(home, path, count)
         size = (120, count + 20)  # all of them are on show
         with Shown(home, "-m", "benchplan", "open", str(path), size=size) as seen:
-            seen.until("Enter goes on")
+            seen.until("Enter resumes it")
             seen.type("\r")
             seen.until(RUNNING)
             while share(seen, 5) > BUSY_PERCENT:

@@ -63,7 +63,7 @@ def test_a_day_on_time_stays_as_planned(day: Day) -> None:
         next_one = min(left, key=lambda each: (each.end_s, each.begin_s, each.action))
         now = next_one.begin_s if next_one.action.what == "preheat" else next_one.end_s
         person = next_one.person
-        marks = (*marks, Mark("done", now, now, next_one.action, "", person, 0, number))
+        marks = (*marks, Mark("done", now, now, next_one.action, person=person, number=number))
         plan = replan(day, plan, marks, now)
         faults = check_plan(resolved(day), plan)
         assert [fault for fault in faults if to_come(plan, now, fault)] == []
@@ -79,7 +79,7 @@ def test_a_load_that_waited_for_a_place_began_when_the_plan_had_it() -> None:
     assert load.start_s > hot + 600
     begun = [each for each in actions(plan) if each.end_s <= load.end_s]
     marks = tuple(
-        Mark("done", each.end_s, each.end_s, each.action, "", each.person, 0, number)
+        Mark("done", each.end_s, each.end_s, each.action, person=each.person, number=number)
         for number, each in enumerate(sorted(begun, key=lambda each: each.end_s), 1)
     )
     done = past(day, plan, marks, load.end_s).done

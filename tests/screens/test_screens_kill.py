@@ -99,7 +99,7 @@ def begin(seen: Seen, first: bool) -> None:
             seen.read_more(0.05)
         seen.type("\r")
     else:
-        seen.until("Enter goes on")
+        seen.until("Enter resumes it")
         seen.type("\r")
     seen.until(r"\d+ of \d+ done")
 
