@@ -228,6 +228,8 @@ def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop
         return plan
     if not plan.loads:
         return replace(plan, finish_s=now_s)
+    if live.on_time(marked, marks, now_s):
+        return plan
     shop = shop_of(resolved(marked.day), plan.fits)
     found = rebuilt(shop, plan, live.past(day, plan, marks, now_s), stop)
     return _plan(shop, found, plan.fits, plan.bound_s, plan.bound_any_s)

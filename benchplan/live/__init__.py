@@ -7,7 +7,7 @@ from benchplan.live.learned import Learned, learned_times
 from benchplan.live.leftover import leftover
 from benchplan.live.marked import as_marked, changing
 from benchplan.live.not_yet import REASONS, Unready, not_yet, set_heat_c
-from benchplan.live.past import past
+from benchplan.live.past import on_time, past
 from benchplan.live.possible import possible
 from benchplan.live.progress import progress
 from benchplan.live.ringing import Ringing
@@ -17,5 +17,5 @@ __all__ = [
     "REASONS", "Alarm", "Away", "Card", "Check", "Coming", "Hot", "Learned",
     "Planned", "Ringing", "Stage", "State", "Unready", "actions", "alarm", "alarms", "as_marked",
     "before_a_load", "changing", "checklist", "lasting", "learned_times", "leftover", "not_yet",
-    "past", "possible", "progress", "scents_of", "set_heat_c", "state", "state_of",
+    "on_time", "past", "possible", "progress", "scents_of", "set_heat_c", "state", "state_of",
 ]  # fmt: skip

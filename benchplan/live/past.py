@@ -9,8 +9,8 @@ from benchplan.live.marked import as_marked
 from benchplan.live.possible import can
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import paused, ready_s, turns
-from benchplan.model import Action, Day, Done, Mark, Past, Plan, UnderWay, standing
-from benchplan.model.ids import MarkKind
+from benchplan.model import Action, Day, Done, Mark, MarkKind, Past, Plan, UnderWay, standing
+from benchplan.model.run import NOTED
 
 
 def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
@@ -61,6 +61,23 @@ def past(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int) -> Past:
             mark.what == MarkKind.PERSON_COMES and mark.happened_s == now_s
             for mark in standing(marks)
         ),
+    )
+
+
+def on_time(found: Index, marks: tuple[Mark, ...], now_s: int) -> bool:
+    """Whether all was done by whom and at the second that the plan has it, and nothing else was."""
+    planned = {each.action: each for each in found.planned}
+    so_far = progress(found, marks, now_s)
+    for mark in standing(marks):
+        each = planned.get(mark.action) if mark.action else None
+        if mark.what in NOTED:
+            continue
+        if mark.what != MarkKind.DONE or each is None:
+            return False
+        if (mark.happened_s, mark.person) != (each.end_s, each.person):
+            return False
+    return all(
+        each.end_s >= now_s or so_far.ended(each.action) is not None for each in found.planned
     )
 
 
