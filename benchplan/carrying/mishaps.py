@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from benchplan.live.state import Card, State
 
 Found = Mark | str
+LONGEST_S = 30 * 60
 FAR_K = 60.0  # no oven is so far from its set heat when somebody reads what it shows
 SHOWN = {"C": "158 C", "F": "316 F"}
 MOST_MINUTES = 24 * 60  # more of them at once is a slip of the hand
@@ -117,6 +118,8 @@ def longer(bench: Bench, seconds: int = 60) -> Found:
     action = _next_out(bench)
     if action is None:
         return "Nothing is in an oven."
+    if seconds > LONGEST_S:
+        return "A bake is made at most 30 min longer at a time."
     due = [
         hot.until_s
         for hot in bench.state.hot
@@ -156,6 +159,10 @@ def back_in(bench: Bench, action: Action | None, seconds: int) -> Found:
     """The trays of an unload that is done go back into their oven for so many seconds."""
     if action is None or action not in came_out(bench):
         return "No tray that came out of an oven is still on the stand."
+    if bench.state.held_s is not None:
+        return "The run is held. Resume it first."
+    if action.place in bench.looked_up()[0].news.closed:
+        return f"{action.place} is not used any more today: nothing goes back into it."
     for hot in bench.state.hot:
         if hot.kind == "oven" and hot.place == action.place:
             return f"{action.place} holds {tray_words(hot.trays)} now: it must be empty first."
@@ -200,10 +207,13 @@ def reading(bench: Bench, text: str, action: Action | None = None) -> Found:
     ``action`` says which oven; without one it is the card's, or the only one.
     """
     about = action or bench.action
+    named = [oven for oven in bench.day.ovens if text.lower().endswith(f" {oven.lower()}")]
+    if named:
+        about, text = Action("preheat", (), named[0]), text[: -len(named[0])].strip()
     if about is None or not about.place:
         ovens = list(bench.day.ovens)
         if len(ovens) != 1:
-            return "No oven is on the card now."
+            return f"Say of which oven, such as {SHOWN['C']} {ovens[0]}."
         about = Action("preheat", (), ovens[0])
     number = text.replace(",", ".")
     plain = number.replace(".", "", 1).isdecimal()
@@ -249,7 +259,10 @@ def goes(bench: Bench) -> Found:
     """The person leaves for the day; the last one cannot, they hold or stop."""
     if len(bench.state.cards) < 2:
         if any(hot.kind in ("oven", "preheat") for hot in bench.state.hot):
-            return "Alone with an oven on: empty it and switch it off, then stop for today."
+            return (
+                "Nobody else is here, and an oven is on. Empty it and switch it off, then stop for "
+                "today."
+            )
         return "Nobody else is here: say how long you are away, or stop for today."
     return mark_of(bench, MarkKind.PERSON_GOES)
 

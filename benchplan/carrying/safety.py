@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 LOOKED_AT = Item(ItemId.LOOKED_AT)
 PAST_AN_OVEN = ("load", "unload", "transfer", "pack")
+STAYS_HOT_S = 20 * 60
+"""No oven that was shut on a bake is cool sooner (our estimate, not measured)."""
 SEEN = (MarkKind.TICK, MarkKind.PASS_OVER)
 
 
@@ -150,6 +152,8 @@ def judged(bench: Bench, tray: int | None, good: int | None) -> Found:
     if hot is None or tray is None:
         return "No tray is shut in an oven."
     tins = bench.plan.tray(tray).tins
+    if bench.state.now_s - hot.until_s < STAYS_HOT_S:
+        return f"{hot.place} can't be cool yet. Leave it shut."
     if good is None or good > tins:
         return f"Type 0 to {tins}: how many of its tins are good."
     return mark_of(bench, MarkKind.JUDGED, Action("unload", (tray,), hot.place), good)

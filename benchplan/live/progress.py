@@ -218,6 +218,9 @@ def _hear_back_in(found: Progress, mark: Mark, action: Action) -> None:
 
 
 def _hear_seen(found: Progress, mark: Mark, action: Action) -> None:
+    off = all(oven != action.place for oven, _ in found.heated)
+    if mark.item.id is ItemId.OVEN_AT_HEAT and mark.what == MarkKind.TICK and off:
+        return  # an oven that is off shows no set temperature
     found.seen[action, mark.item] = mark.what == MarkKind.PASS_OVER
 
 
@@ -293,7 +296,6 @@ def _follow(found: Progress, load: Load, latest: Latest, now_s: int | None) -> N
 
     def happen(stage: str, tray: int, ready: int) -> None:
         step = index.steps.get((tray, stage))
-        # filled tins are there, and an unload follows its bake; the rest waits for the plan too
         moment = max(ready, step.start_s) if step and stage != "fill" else ready
         if (stage, tray) in latest:
             at[stage][tray] = min(moment, latest[stage, tray])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from benchplan.live.actions import Index, Planned
 from benchplan.live.checklist import Check, checklist
@@ -12,7 +12,7 @@ from benchplan.live.not_yet import cool_s, may_be_hot, too_hot
 from benchplan.live.progress import Progress, progress
 from benchplan.live.turns import SOON_S, Turn, away_until, turns
 from benchplan.model import Action, Day, Mark, Plan
-from benchplan.model.words import action_words
+from benchplan.model.words import action_words, tray_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +38,10 @@ class Card:
 class Hot:
     """Something hot with its own countdown to ``until_s``.
 
-    ``kind`` is "preheat", "oven", "stand", "mat", "aside" for tins that the day is done with but
-    nobody has checked, or "shut in" for trays whose oven must stay shut; ``state`` is a word:
-    "heating", "at heat", "baking", "out now", "resting", "rested", "cooling", "shut in" or "check"
-    (never "safe to touch").
+    ``kind`` is "preheat", "oven", "idle" for an oven that no bake needs any more while others do,
+    "stand", "mat", "aside" for tins that the day is done with but nobody has checked, or "shut in"
+    for trays whose oven must stay shut. ``state`` is a word: "heating", "at heat", "baking", "out
+    now", "resting", "rested", "cooling", "shut in", "off?" or "check" (never "safe to touch").
     An oven also says from when its exit is announced and from when it hurts.
     """
 
@@ -135,6 +135,11 @@ def state_of(
     shown = {card.action for card in cards}
     # tins that take no time to pack are still there until they are cool
     complete = not so_far.open and all(tray in so_far.at["pack"] for tray in found.load_of)
+    hot = _hot(found, so_far, now_s)
+    shut = tuple(tray for each in hot if each.kind == "shut in" for tray in each.trays)
+    if complete and shut:  # its instruction is not put away with the day
+        complete, said = False, f"Judge {tray_words(shut)} once the oven is cool and open"
+        cards = tuple(replace(card, words=said) if not card.action else card for card in cards)
     ends = so_far.at["pack"].values() if complete else (plan.finish_s, now_s)
     finish = max(ends, default=now_s)
     if found.news.ending == "abort":
@@ -142,7 +147,7 @@ def state_of(
     return State(
         now_s=now_s,
         cards=cards,
-        hot=_hot(found, so_far, now_s),
+        hot=hot,
         coming=tuple(
             sorted(
                 (
@@ -239,6 +244,11 @@ def _ovens(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
             if index.turn_of[load.trays[0]] == turn and ready is not None:
                 yield Hot("preheat", oven, (), ready, "heating" if now_s < ready else "at heat")
             break
+        else:
+            # where every oven is done with, one sentence says so of all of them
+            others = any(tray not in loaded for load in index.loads for tray in load.trays)
+            if others or so_far.baking or oven in index.news.closed:
+                yield Hot("idle", oven, (), so_far.heated[oven, turn], "off?")
 
 
 def _trays(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:

@@ -9,7 +9,7 @@ from benchplan.carrying import safety
 from benchplan.carrying.mishaps import bench_of
 from benchplan.carrying.safety import LOOKED_AT
 from benchplan.model import Item, ItemId, MarkKind, Reason
-from benchplan.model.run_words import item_words
+from benchplan.model.run_words import item_words, upper_first
 from benchplan.model.words import tray_words, whole_number
 from benchplan.views import asking
 from benchplan.views.bench import action_said
@@ -129,7 +129,8 @@ class Marking:
 
         self._question = take
         return [
-            f"How is {tray_words(out.trays)}? 1: no loose beads. 2: looked at later. "
+            f"{upper_first(tray_words(out.trays))}: how baked? 1: no loose beads. "
+            "2: looked at later. "
             "under 2 puts it back in for two minutes; scrap 2 of 3 WHY scraps two tins of tray 3."
         ]
 

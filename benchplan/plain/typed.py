@@ -166,7 +166,12 @@ class Typed(Marking):
         if run.state not in UNENDED:
             return take("yes")
         self._question = take
-        return ["End this run? It cannot be gone on with then. yes ends it, no goes on."]
+        state = session.state()
+        hot = dict.fromkeys(each.place for each in state.hot) if state else {}
+        warm = (
+            f" Still hot: {list_words(list(hot))}: nothing counts down for it then." if hot else ""
+        )
+        return [f"End this run? It cannot be gone on with then.{warm} yes ends it, no goes on."]
 
     def _leave(self, _: str) -> list[str]:
         self.left = True

@@ -76,6 +76,7 @@ def hot_news(hot: Hot) -> str:
     trays = tray_words(hot.trays).capitalize() if hot.trays else ""
     return {
         "at heat": f"{hot.place} is at heat.",
+        "off?": f"{hot.place} is not needed any more today. Switch it off.",
         "rested": f"{trays} on {hot.place}: rested.",
         "check": f"{trays} on {_place(hot)}: cooling time is over. Check before you touch.",
     }.get(hot.state, "")

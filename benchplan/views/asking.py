@@ -28,7 +28,8 @@ def unready_words(day: Day, found: Unready, now_s: int) -> str:
             shown = units.show_temperature(found.shown_c, day.display.units)
             return f"{found.place} is too hot: its thermometer showed {shown}. Read it again."
         case NotYet.BAKING:
-            return f"The bake of {trays} was planned to last{due}."
+            ends = "" if found.due_s is None else f" to end at {at_clock(day, found.due_s)}"
+            return f"The bake of {trays} was planned{ends}."
         case NotYet.RESTING:
             return f"{upper_first(trays)} should still rest{due}."
         case NotYet.COOLING:

@@ -311,7 +311,7 @@ def _place_width(width: int) -> int:
 def hot_figures(state: State, hot: Hot) -> str:
     """Return how long until a hot thing changes; nothing where it only waits for a hand."""
     left_s = hot.until_s - state.now_s
-    waits = hot.state in ("check", "rested", "at heat", "shut in") and left_s <= 0
+    waits = hot.state in ("check", "rested", "at heat", "shut in", "off?") and left_s <= 0
     return "" if waits else clock.show_countdown(left_s)
 
 

@@ -90,7 +90,9 @@ class Model:
     @property
     def complete(self) -> bool:
         staying = {tray: place for tray, place in self.place.items() if tray not in self.gone}
-        return self.ending == "abort" or all(place in (PACKED, SHUT) for place in staying.values())
+        return self.ending == "abort" or (
+            all(place == PACKED for place in staying.values()) and SHUT not in self.place.values()
+        )
 
     def inside(self, oven: str) -> set[int]:
         return {tray for tray, place in self.place.items() if place == oven}

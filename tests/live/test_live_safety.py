@@ -96,8 +96,10 @@ def test_tins_that_take_no_time_to_pack_stay_until_they_are_checked() -> None:
     day = make_day(times=no_times())
     bench = Bench(day, make_plan(day, [FENNEL]))
     bench.follow()
-    assert bench.state.complete
+    bench.now += 9000
     assert hot_kinds(bench) == ["aside"]
+    bench.add(Mark("checked", bench.now, bench.now, one("pack", 1)))
+    assert hot_kinds(bench) == []
 
 
 @pytest.mark.parametrize("filled", [(), (1, 2)])
@@ -191,3 +193,36 @@ def test_an_oven_that_shows_too_much_is_an_action_until_it_is_read_again(
     assert said is (NotYet.OVEN_TOO_HOT if too_hot else None)
     bench.add(Mark("reading", 900, 900, ON, amount=bakes_at))
     assert alarms(bench.state) == ()
+
+
+def test_a_day_with_a_load_that_is_shut_in_is_not_over() -> None:
+    day = make_day()
+    bench = Bench(day, make_plan(day, [FENNEL]))
+    bench.mark(ON, 0)
+    bench.mark(at_oven("load", 1), 900)
+    bench.now = 1000
+    bench.add(Mark("wet", 1000, 1000, None, DRY))
+    assert not bench.state.complete
+    assert [each.stage for each in alarms(bench.state)] == [Stage.SHUT_IN]
+    assert "Judge tray 1 once the oven is cool" in bench.state.cards[0].words
+    bench.add(Mark("judged", 9000, 9000, at_oven("unload", 1)))
+    bench.now = 9000
+    assert bench.state.complete
+
+
+def test_a_thermometer_is_not_seen_before_its_oven_is_on() -> None:
+    day = make_day()
+    bench = Bench(day, make_plan(day, [FENNEL]))
+    tick = Mark("tick", 5, 5, at_oven("load", 1), Item(ItemId.OVEN_AT_HEAT))
+
+    def seen() -> bool:
+        found = live.as_marked(bench.day, bench.plan, bench.marks)
+        checks = live.checklist(found, live.progress(found, bench.marks), at_oven("load", 1))
+        return next(each.seen for each in checks if each.item.id is ItemId.OVEN_AT_HEAT)
+
+    bench.add(tick)
+    assert not seen()
+    bench.mark(ON, 10)
+    assert not seen()
+    bench.add(tick)
+    assert seen()

@@ -206,3 +206,18 @@ def test_beads_that_are_wet_are_under_jars_as_on_the_screens() -> None:
     book = BenchBook.open()
     assert [jar.scent for jar in book.jars()] == ["Night garden"]
     book.close()
+
+
+def test_what_was_attacked_is_refused_with_what_would_do() -> None:
+    broken = Mark("oven out", 205, 205, HEATING, number=9)
+    at = replace(OUT, marks=(*OUT.marks, broken))
+    assert "not used any more today" in str(mishap("under", "2", at))
+    held = replace(OUT, state=replace(OUT.state, held_s=200))
+    assert "Resume it first" in str(mishap("under", "2", held))
+    assert "At most" in str(mishap("longer", "200", BAKING)) or "at most" in str(
+        mishap("longer", "200", BAKING)
+    )
+    found = mishap("reading", "165 C countertop", OUT)
+    assert isinstance(found, Mark)
+    assert found.action is not None
+    assert found.action.place == "countertop"

@@ -196,7 +196,9 @@ def test_what_must_be_seen_to_is_asked_before_it_is_done() -> None:
 
 def test_how_a_tray_is_baked_is_asked_when_it_is_out() -> None:
     person, session = told(TRAY, *baking(), (430, "done"), (5, "1"))
-    assert person.after("Marked done: Take tray 1 out")[0].startswith("How is tray 1? 1: no loose")
+    assert person.after("Marked done: Take tray 1 out")[0].startswith(
+        "Tray 1: how baked? 1: no loose"
+    )
     last = session.marks[-1]
     assert last.action is not None
     assert (last.what, last.item, last.action.what) == ("tick", LOOKED_AT, "unload")
