@@ -43,7 +43,7 @@ class Alarm:
 
 
 def alarms(state: State) -> tuple[Alarm, ...]:
-    """Return every alarm, the most urgent first: exits, then what is too hot, then what is shut in.
+    """Return every alarm, the most urgent first: exits, then what is shut in, then what is too hot.
 
     An exit is "soon" from 60 s (or the day's ready time, if longer) before a bake ends, "now" when
     it ends, "overdue" when the recipe's bake_late has passed as well: then it is over-baked. One
@@ -54,10 +54,11 @@ def alarms(state: State) -> tuple[Alarm, ...]:
     near = [hot for hot in state.hot if hot.kind == "oven" and hot.soon_s <= state.now_s]
     near.sort(key=lambda hot: (hot.late_s, hot.until_s, hot.place))
     shut = [hot for hot in state.hot if hot.kind == "shut in"]
+    off = {hot.place for hot in shut}
     return (
         *(_exit(hot, state.now_s) for hot in near),
-        *(_too_hot(oven, state) for oven in state.too_hot),
         *(_shut_in(hot) for hot in shut),
+        *(_too_hot(oven, state) for oven in state.too_hot if oven not in off),
     )
 
 

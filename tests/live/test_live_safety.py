@@ -164,6 +164,15 @@ def test_what_bakes_with_another_scent_goes_on_and_undo_opens_the_oven_again() -
     assert hot_kinds(bench) == ["oven"]
 
 
+def test_an_oven_that_is_to_be_off_is_not_also_told_to_be_turned_down() -> None:
+    bench = bench_until("load")
+    bench.add(Mark("reading", 950, 950, ON, amount=230.0))
+    bench.now = 1000
+    assert [each.stage for each in alarms(bench.state)] == [Stage.TOO_HOT]
+    bench.add(Mark("wet", 1000, 1000, one("fill", 2), DRY))
+    assert [each.stage for each in alarms(bench.state)] == [Stage.SHUT_IN]
+
+
 def test_the_instruction_rings_once() -> None:
     bench, ringing = wet_while_baking(), Ringing()
     assert [ringing.rings(bench.state, at) is None for at in (1.0, 30.0, 300.0)] == [
