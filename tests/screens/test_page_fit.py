@@ -41,11 +41,11 @@ async def test_margins_come_in_by_themselves_and_gaps_with_a_key() -> None:
     async with opened("fit", LARGE) as it:
         await it.until(lambda: "still 6." in it.text)
         assert "One more, in rows, needs" in it.text
-        assert "Floor 230 mm by 160 mm" in it.text
+        assert "Floor 248 mm by 172 mm" in it.text
         assert "Below each number" not in it.text
         text = await it.press("g")
         assert "Below each number: how near" in text
-        assert "Floor 230 mm by 160 mm" not in text
+        assert "Floor 248 mm by 172 mm" not in text
         assert "Tray 1" in await it.press("right")
         assert "still 6." not in it.text
         assert "Gaps are shown for tins." in await it.press("down")
