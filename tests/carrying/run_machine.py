@@ -164,7 +164,7 @@ class RunMachine(RuleBasedStateMachine):
             cards = []
             for shown, card in zip(kept.cards, found.cards, strict=True):
                 # what is overdue stays so since it became it, whatever a later plan says
-                since = shown.action is not None and shown.end_s < min(now, card.end_s)
+                since = shown.action in self.seeing._overdue
                 spans = (card.begin_s, card.end_s) if since else (shown.begin_s, shown.end_s)
                 cards.append(replace(shown, begin_s=spans[0], end_s=spans[1]))
             same = replace(kept, done=found.done, total=found.total, cards=tuple(cards))
