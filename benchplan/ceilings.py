@@ -14,6 +14,8 @@ from benchplan.model.kit import HOT_BAKE_C
 from benchplan.model.warning import ValueWarning, WarningId
 
 BAKE_FOR_S = 30 * 60
+BAKE_LATE_S = 5 * 60
+LEAST_AIR_MM = 5.0
 COOLING_SHARE = 0.5  # of our own estimate
 HEAVIEST_G_PER_ML = 0.58  # loose beads: 0.48 to 0.58 g/ml
 
@@ -31,6 +33,10 @@ def _recipes(day: Day) -> Iterator[ValueWarning]:
             yield ValueWarning(WarningId.HOT_BAKE, name, recipe.bake_at_c, HOT_BAKE_C)
         if recipe.bake_for_s > BAKE_FOR_S:
             yield ValueWarning(WarningId.LONG_BAKE, name, recipe.bake_for_s, BAKE_FOR_S)
+        if recipe.bake_late_s > BAKE_LATE_S:
+            yield ValueWarning(WarningId.LONG_LATE, name, recipe.bake_late_s, BAKE_LATE_S)
+        if recipe.rest_for_s == 0 and not day.on_pan:
+            yield ValueWarning(WarningId.ZERO_REST, name, 0, 0)
         estimate_s = heat.cool_for_s(tin, day.cooling)
         if recipe.cool_for_s is not None and recipe.cool_for_s < COOLING_SHARE * estimate_s:
             yield ValueWarning(WarningId.SHORT_COOLING, name, recipe.cool_for_s, estimate_s)
@@ -51,10 +57,12 @@ def _ovens(day: Day) -> Iterator[ValueWarning]:
     tallest = max(day.tins[name].height_mm for name in tins)
     tall = max(tallest, min(pan.height_mm for pan in day.pans.values()))
     for oven in day.ovens.values():
-        if oven.air_mm <= 0:
-            yield ValueWarning(WarningId.NO_AIR, oven.name, oven.air_mm, 0)
-        if oven.headroom_mm <= tall:
+        if oven.air_mm < LEAST_AIR_MM:
+            yield ValueWarning(WarningId.NO_AIR, oven.name, oven.air_mm, LEAST_AIR_MM)
+        if oven.headroom_mm < tall + LEAST_AIR_MM:
             yield ValueWarning(WarningId.NO_HEADROOM, oven.name, oven.headroom_mm, tall)
+        if oven.preheat_s == 0:
+            yield ValueWarning(WarningId.ZERO_PREHEAT, oven.name, 0, 0)
 
 
 def _doors(day: Day) -> Iterator[ValueWarning]:

@@ -90,7 +90,11 @@ def next_marks(
         return _bare(MarkKind.HOLD, at), _bare(MarkKind.GO_ON, at + chance.randint(30, 420))
     cards = [card for card in state.cards if card.action is not None]
     if not cards:
-        return ()
+        return tuple(
+            Mark(MarkKind.CHECKED, now, now, Action("pack", hot.trays))
+            for hot in state.hot
+            if hot.kind == "aside" and hot.until_s <= now
+        )
     card = min(cards, key=lambda each: (not each.hurry, each.end_s, each.person))
     end = _finished(state, card, chance)
     return () if end is None else _carried_out(plan, card, may, marks, now, end, chance)

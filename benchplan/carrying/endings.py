@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from benchplan.errors import BenchplanError
 from benchplan.model import standing
 from benchplan.model.ids import MarkKind
+from benchplan.model.run import NOTED
 from benchplan.model.words import count_words
 
 if TYPE_CHECKING:
@@ -29,6 +30,8 @@ The batch standard's example of a state transition diagram (ANSI/ISA-88.01, proc
 memory; there stopping is a state of its own that ends in stopped.
 """
 HEAD = "# What run {number} did not make, as benchplan writes it.\n"
+AFTER = (*NOTED, MarkKind.JUDGED, MarkKind.TAKE_BACK)
+"""What can still be marked of a run that is over."""
 REFUSED = {
     MarkKind.HOLD: "Nothing can be held: the run is {state}.",
     MarkKind.GO_ON: "Nothing is held: the run is {state}.",
@@ -63,10 +66,13 @@ def ended_s(session: Session) -> int:
 
 def refused(session: Session, what: MarkKind) -> str:
     """Say why a mark of a kind cannot be made as the run stands; an empty text where it can."""
-    state = session.state() if what in LEGAL else None
-    if state is None or run_state(state) in LEGAL[what]:
+    state = None if what in AFTER else session.state()
+    if state is None:
         return ""
-    return REFUSED[what].format(state=run_state(state))
+    if what in LEGAL:
+        legal = run_state(state) in LEGAL[what]
+        return "" if legal else REFUSED[what].format(state=run_state(state))
+    return f"Nothing more can be marked: the run is {run_state(state)}." if state.complete else ""
 
 
 def left_over(session: Session) -> str:

@@ -58,9 +58,12 @@ def bench_of(
     session: Session, person: int | None = None, meant: Action | None = None
 ) -> Bench | None:
     """Return the bench as it is now, by default with the card due first; None without a run
-    that goes on. ``meant`` is the action that a question was about when it was opened."""
+    that goes on, or that ended at once with something hot. ``meant`` is the action that a question
+    was about when it was opened."""
     day, plan, state = session.day, session.good_plan(), session.state()
-    if day is None or plan is None or state is None or state.complete:
+    if day is None or plan is None or state is None:
+        return None
+    if state.complete and not any(hot.trays for hot in state.hot):
         return None
     who = state.focus if person is None else person
     card = next((each for each in state.cards if each.person == who and each.action), None)
@@ -155,8 +158,13 @@ def came_out(bench: Bench) -> tuple[Action, ...]:
     return tuple(each for each in dict.fromkeys(found) if resting.issuperset(each.trays))
 
 
-def back_in(bench: Bench, action: Action | None, seconds: int) -> Found:
-    """The trays of an unload that is done go back into their oven for so many seconds."""
+def back_in(
+    bench: Bench, action: Action | None, seconds: int, reason: Reason | None = None
+) -> Found:
+    """The trays of an unload that is done go back into their oven for so many seconds.
+
+    ``reason``: why before the oven is ready for them.
+    """
     if action is None or action not in came_out(bench):
         return "No tray that came out of an oven is still on the stand."
     if bench.state.held_s is not None:
@@ -166,7 +174,7 @@ def back_in(bench: Bench, action: Action | None, seconds: int) -> Found:
     for hot in bench.state.hot:
         if hot.kind == "oven" and hot.place == action.place:
             return f"{action.place} holds {tray_words(hot.trays)} now: it must be empty first."
-    return mark_of(bench, MarkKind.BACK_IN, action, seconds)
+    return mark_of(bench, MarkKind.BACK_IN, action, seconds, reason or "")
 
 
 # --- what is lost -------------------------------------------------------------------------------

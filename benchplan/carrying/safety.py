@@ -184,9 +184,19 @@ def why_early(bench: Bench, action: Action, reason: Reason) -> Mark:
     return mark_of(bench, MarkKind.EARLY, action, why=reason)
 
 
+def unready_again(bench: Bench, back: Mark) -> live.Unready | None:
+    """Return what is not so yet of the oven that trays go back into by a mark; None: all is."""
+    if back.action is None or back.reason is not None:
+        return None
+    return live.not_yet_again(*bench.looked_up(), back.action, back.happened_s)
+
+
 def unchecked(bench: Bench) -> tuple[int, ...]:
-    """Return the trays that the day is done with and that nobody has checked yet."""
-    return tuple(tray for hot in bench.state.hot if hot.kind == "aside" for tray in hot.trays)
+    """Return the trays that the day is done with and that nobody has checked yet: after an abort
+    all that was hot."""
+    over, hot = bench.state.complete, bench.state.hot
+    kinds = [each for each in hot if each.kind == "aside" or (over and each.kind != "shut in")]
+    return tuple(tray for each in kinds for tray in each.trays)
 
 
 def checked(bench: Bench, tray: int | None) -> Found:

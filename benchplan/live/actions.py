@@ -1,15 +1,15 @@
 """What people do in a plan, as the actions they mark, and every lookup that the live run needs.
 
-A step without a person, because the day gives it no time, needs no marking: it counts as done
-when what is before it is done. What goes into an oven and comes out of it is marked even then: no
-tray goes in unseen, and none is left in. A preheat is marked when the oven is switched on, so its
-action takes no time.
+A fill or a set without a person, because the day gives it no time, needs no marking: it counts as
+done when what is before it is done. Whatever moves something hot is marked even then: no tray goes
+into an oven unseen, none is left in, and none leaves the mat by itself. A preheat is marked when
+the oven is switched on, so its action takes no time.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from benchplan.model import Action, Day, Load, Other, Plan, Recipe, Step, Tray
@@ -17,6 +17,7 @@ from benchplan.model.plan import Span
 from benchplan.model.run import ACTIONS
 
 ONE_TRAY = ("fill", "set", "transfer", "pack")
+HOT = ("transfer", "pack")
 WHOLE_LOAD = ("load", "unload")
 NOBODY = 0
 FOR_GOOD = 1 << 40
@@ -47,18 +48,19 @@ class Piece:
 def actions(plan: Plan) -> tuple[Planned, ...]:
     """Return every action of a plan that a person marks, in time order.
 
-    The trays of a load are loaded and unloaded in one action. A preheat, and what is done at an
-    oven in no time, goes to a person who is free at that moment (else to person 1). A change of
-    scent inside a mixed tray belongs to its fill and is not listed.
+    The trays of a load are loaded and unloaded in one action. A preheat, and what is done with
+    something hot in no time, goes to a person who is free at that moment (else to person 1). A
+    change of scent inside a mixed tray belongs to its fill and is not listed.
     """
     steps = {(step.tray, step.step): step for step in plan.steps}
-    found = [
-        _planned(Action(step.step, (step.tray,)), step.person, step.parts)
+    marked = [
+        _planned(Action(step.step, (step.tray,)), step.person or NOBODY, step.parts)
         for step in plan.steps
-        if step.step in ONE_TRAY and step.person is not None
+        if step.step in HOT or (step.step in ONE_TRAY and step.person is not None)
     ]
     at_oven = [_merge(load, what, steps) for load in plan.loads for what in WHOLE_LOAD]
-    found += [each for each in at_oven if each is not None and each.person]
+    marked += [each for each in at_oven if each is not None]
+    found = [each for each in marked if each.person]
     # a change that was done too early may stand in the plan twice: the later one counts
     changes = {
         other.before_tray: _planned(
@@ -68,7 +70,7 @@ def actions(plan: Plan) -> tuple[Planned, ...]:
         if other.before_tray is not None
     }
     found += changes.values()
-    found += _unstaffed(plan, found, at_oven)
+    found += _unstaffed(plan, found, [each for each in marked if not each.person])
     return tuple(sorted(found, key=_order))
 
 
@@ -109,9 +111,9 @@ def _changes(plan: Plan, steps: Mapping[tuple[int, str], Step]) -> list[Other]:
     return found[::-1]
 
 
-def _unstaffed(plan: Plan, busy: list[Planned], at_oven: Iterable[Planned | None]) -> list[Planned]:
-    """Return the preheats, and what is done at an oven in no time, each with who is free then."""
-    wanted = [each for each in at_oven if each is not None and not each.person]
+def _unstaffed(plan: Plan, busy: list[Planned], in_no_time: list[Planned]) -> list[Planned]:
+    """Return the preheats, and what is done in no time, each with who is free then."""
+    wanted = [*in_no_time]
     turns: dict[str, int] = defaultdict(int)
     for other in sorted(plan.other, key=lambda each: each.start_s):
         if other.what == "preheat":

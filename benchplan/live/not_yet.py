@@ -59,7 +59,20 @@ def not_yet(found: Index, so_far: Progress, action: Action, at_s: int) -> Unread
 
 def _before_a_load(found: Index, so_far: Progress, action: Action, at_s: int) -> Unready | None:
     load = found.load_of.get(action.trays[0])
-    ready = so_far.oven_ready(load) if load else 0
+    return _oven_not_yet(found, so_far, action, so_far.oven_ready(load) if load else 0, at_s)
+
+
+def not_yet_again(found: Index, so_far: Progress, action: Action, at_s: int) -> Unready | None:
+    """Return what is not so yet of the oven that trays go back into."""
+    turns = [turn for oven, turn in so_far.heated if oven == action.place]
+    on_s = so_far.heated[action.place, max(turns)] if turns else None
+    ready = None if on_s is None else on_s + found.day.ovens[action.place].preheat_s
+    return _oven_not_yet(found, so_far, action, ready, at_s)
+
+
+def _oven_not_yet(
+    found: Index, so_far: Progress, action: Action, ready: int | None, at_s: int
+) -> Unready | None:
     shown = too_hot(found, so_far).get(action.place)
     if shown is not None:
         return Unready(NotYet.OVEN_TOO_HOT, action.place, action.trays, None, shown)
@@ -105,19 +118,20 @@ def set_heat_c(found: Index, so_far: Progress, oven: str) -> float | None:
 def may_be_hot(found: Index, so_far: Progress, tray: int) -> bool:
     """Whether a tray that the day is done with may be hot still, for all that was said.
 
-    It is until somebody packed its tins after their cooling time, or said that they were checked.
+    It is until somebody packed or scrapped its tins after their cooling time, or said that they
+    were checked.
     """
     if tray in so_far.checked or tray in found.news.judged:
         return False
     said = so_far.said.get(Action("pack", (tray,)))
-    if said is None:
-        return True
-    return said.reason is not Reason.CHECKED_COOL and said.happened_s < cool_s(found, so_far, tray)
+    if said is not None and said.reason is Reason.CHECKED_COOL:
+        return False
+    return so_far.at["pack"][tray] < cool_s(found, so_far, tray)
 
 
 def cool_s(found: Index, so_far: Progress, tray: int) -> int:
     """Return when the cooling time of a tray that is out of its oven is over."""
-    at = so_far.at
-    if tray in at.get("transfer", {}) and tray not in found.news.left:
+    at, moved = so_far.at, Action("transfer", (tray,)) in so_far.said
+    if tray in at.get("transfer", {}) and (moved or tray not in found.news.left):
         return at["transfer"][tray] + found.wait_after_s(tray, "transfer")
     return at["unload"][tray] + found.cool_for_s(tray)

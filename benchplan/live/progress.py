@@ -12,7 +12,6 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import pairwise
 
 from benchplan.live.actions import Index, Piece, Planned
 from benchplan.model import Action, Item, ItemId, Load, Mark, MarkKind, standing
@@ -307,11 +306,6 @@ def _follow(found: Progress, load: Load, latest: Latest, now_s: int | None) -> N
             happen("fill", tray, 0)
         if waits("set", tray) and tray in at["fill"]:
             happen("set", tray, at["fill"][tray])
-    chain = index.chain[index.chain.index("unload") :]
-    for before, stage in pairwise(chain):
-        for tray in load.trays:
-            if waits(stage, tray) and tray in at[before]:
-                happen(stage, tray, at[before][tray] + index.wait_after_s(tray, before))
 
 
 def _ovens(found: Progress) -> None:

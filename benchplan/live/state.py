@@ -133,17 +133,16 @@ def state_of(
     whose = turns(found, so_far, now_s)
     cards = tuple(_card(found, turn, so_far) for turn in whose)
     shown = {card.action for card in cards}
-    # tins that take no time to pack are still there until they are cool
-    complete = not so_far.open and all(tray in so_far.at["pack"] for tray in found.load_of)
     hot = _hot(found, so_far, now_s)
-    shut = tuple(tray for each in hot if each.kind == "shut in" for tray in each.trays)
-    if complete and shut:  # its instruction is not put away with the day
-        complete, said = False, f"Judge {tray_words(shut)} once the oven is cool and open"
+    complete, said = not so_far.open, _last_look(hot)
+    if complete and said:  # the day is not put away while tins may be hot that nobody looks after
+        complete = False
         cards = tuple(replace(card, words=said) if not card.action else card for card in cards)
     ends = so_far.at["pack"].values() if complete else (plan.finish_s, now_s)
     finish = max(ends, default=now_s)
     if found.news.ending == "abort":
         complete, finish = True, found.news.ended_s
+        hot = tuple(_at_an_end(hot, so_far))
     return State(
         now_s=now_s,
         cards=cards,
@@ -169,6 +168,24 @@ def state_of(
         ending=found.news.ending,
         too_hot=too_hot(found, so_far),
     )
+
+
+def _at_an_end(hot: tuple[Hot, ...], so_far: Progress) -> Iterable[Hot]:
+    """What was hot when all ended at once has nobody who counts: it is hot until it is checked."""
+    for each in hot:
+        if not each.trays:
+            yield replace(each, kind="idle", state="off?")
+        elif not so_far.checked.issuperset(each.trays):
+            yield replace(each, state="shut in" if each.kind == "shut in" else "check")
+
+
+def _last_look(hot: tuple[Hot, ...]) -> str:
+    """Say of which trays somebody must still say how they are; an empty text where of none."""
+    shut = tuple(sorted(tray for each in hot if each.kind == "shut in" for tray in each.trays))
+    if shut:
+        return f"Judge {tray_words(shut)} once the oven is cool and open"
+    aside = tuple(sorted(tray for each in hot if each.kind == "aside" for tray in each.trays))
+    return f"Check {tray_words(aside)}: say so once no tin is hot" if aside else ""
 
 
 def _away(index: Index, now_s: int) -> tuple[Away, ...]:

@@ -14,10 +14,13 @@ class WarningId(StrEnum):
 
     HOT_BAKE = "hot_bake"
     LONG_BAKE = "long_bake"
+    LONG_LATE = "long_late"
+    ZERO_REST = "zero_rest"
     SHORT_COOLING = "short_cooling"
     OVER_BRIM = "over_brim"
     NO_AIR = "no_air"
     NO_HEADROOM = "no_headroom"
+    ZERO_PREHEAT = "zero_preheat"
     ZERO_LOAD = "zero_load"
     ZERO_UNLOAD = "zero_unload"
 
@@ -26,9 +29,9 @@ class WarningId(StrEnum):
 class ValueWarning:
     """One value that is past a limit. ``name`` is the recipe's or oven's, empty under [times].
 
-    ``value`` and ``limit`` are in the unit that the id goes with: degrees Celsius (HOT_BAKE),
-    seconds (LONG_BAKE, SHORT_COOLING, both doors), ml that the fill takes at least and ml that the
-    tin holds (OVER_BRIM), mm (NO_AIR, NO_HEADROOM).
+    ``value`` and ``limit`` are in the unit that the id goes with: degrees Celsius (HOT_BAKE), ml
+    that the fill takes at least and ml that the tin holds (OVER_BRIM), mm (NO_AIR, NO_HEADROOM),
+    seconds (all others).
     """
 
     id: WarningId
@@ -52,6 +55,16 @@ def warning_words(warning: ValueWarning, display: Display) -> str:
                 f"Recipe {name} bakes for {clock.show_span(value)}, longer than "
                 f"{clock.show_span(limit)}: check that no digit or unit is wrong."
             )
+        case WarningId.LONG_LATE:
+            return (
+                f"Recipe {name} lets a pan wait in the oven {clock.show_span(value)} past its time "
+                "before it is called over-baked: watch the first bake, and write what it bore."
+            )
+        case WarningId.ZERO_REST:
+            return (
+                f"Recipe {name} moves tins as they come out, with no rest: what is in them is "
+                "soft and hot, and can spill on your hands. Let the pan stand first."
+            )
         case WarningId.SHORT_COOLING:
             return (
                 f"Recipe {name} cools for {clock.show_span(value)}, less than half of our estimate "
@@ -66,13 +79,18 @@ def warning_words(warning: ValueWarning, display: Display) -> str:
             )
         case WarningId.NO_AIR:
             return (
-                f"Oven {name} has no air between pans and walls: leave room, so that nothing "
-                "touches a wall or a heating element."
+                f'Oven "{name}" keeps {units.show_length(value, system)} of air between pans and '
+                "walls: leave room, so that nothing touches a wall or a heating element."
             )
         case WarningId.NO_HEADROOM:
             return (
-                f"Oven {name} has {units.show_length(value, system)} of headroom for a tray that "
+                f'Oven "{name}" has {units.show_length(value, system)} of headroom for a tray that '
                 f"is {units.show_length(limit, system)} tall: leave room below the heating element."
+            )
+        case WarningId.ZERO_PREHEAT:
+            return (
+                f'Oven "{name}" heats in 0 s here: time how long it takes until its own '
+                "thermometer shows the set heat, write that."
             )
         case WarningId.ZERO_LOAD:
             return "Loading a pan takes 0 s here: time how long the oven door is open, write that."

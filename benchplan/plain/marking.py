@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchplan.carrying import safety
@@ -25,12 +26,27 @@ if TYPE_CHECKING:
 NOT_DRY = "if the beads are not dry, test again, or type wet to remove their trays from today."
 
 
+NOT_SO = "no: nothing is marked."
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Lines that were asked, and what takes the answer: yes, no or a number."""
+
+    take: Callable[[str], list[str]]
+    said: tuple[str, ...]
+
+
 class Marking:
-    """Marks actions done; ``_question`` takes the next word where one was asked."""
+    """Marks actions done; ``_question`` waits for an answer."""
 
     def __init__(self, session: Session, carrier: Carrier) -> None:
         self._session, self._carrier = session, carrier
-        self._question: Callable[[str], list[str]] | None = None
+        self._question: Question | None = None
+
+    def _ask(self, take: Callable[[str], list[str]], *said: str) -> list[str]:
+        self._question = Question(take, said)
+        return list(said)
 
     def _mark_done(
         self, action: Action, person: int, happened_s: int, reason: Reason | None = None
@@ -46,8 +62,10 @@ class Marking:
                 dry = first[0].id is ItemId.BEADS_DRY
                 cure = NOT_DRY if dry else "skip WHY passes it over."
                 return [f"First: {item_words(first[0])}. tick ticks it; {cure}"]
-            if (unseen := safety.not_looked_at(bench, action.trays)) is not None:
-                return self._ask_how_baked(unseen, person)
+            if (out := safety.not_looked_at(bench, action.trays)) is not None:
+                return self._after_an_exit(
+                    out, person, lambda: self._mark_done(action, person, happened_s, reason)
+                )
             if reason is None and (found := safety.unready(bench, action, happened_s)):
                 return self._ask_too_soon(bench, found, action, happened_s)
         marked = self._carrier.done(action, person, happened_s, reason)
@@ -57,19 +75,21 @@ class Marking:
         said = self._told(f"Marked done{ago}: {what}." if marked else "", also=marked)
         return said + self._after_an_exit(action, person) if marked else said
 
-    def _after_an_exit(self, action: Action, person: int) -> list[str]:
-        """Ask why a tray came out early, if it did, and how it is baked."""
+    def _after_an_exit(
+        self, action: Action, person: int, then: Callable[[], list[str]] = list
+    ) -> list[str]:
+        """Ask why a tray came out early, if it did, and how it is baked; ``then`` goes on."""
         bench = bench_of(self._session, person)
         if action.what != "unload" or bench is None:
             return []
         found = safety.early_exit(bench, action)
         if found is None:
             looked = safety.not_looked_at(bench, action.trays) is None
-            return [] if looked else self._ask_how_baked(action, person)
+            return then() if looked else self._ask_how_baked(action, person, then)
 
         def take(reason: Reason) -> list[str]:
             self._carrier.add(safety.why_early(bench, action, reason))
-            return [*self._told(""), *self._after_an_exit(action, person)]
+            return [*self._told(""), *self._after_an_exit(action, person, then)]
 
         return self._ask_why(bench, found, take, "back undoes the mark; under 2 puts it back in.")
 
@@ -81,7 +101,7 @@ class Marking:
         def take(reason: Reason) -> list[str]:
             return self._mark_done(action, bench.person, happened_s, reason)
 
-        return self._ask_why(bench, found, take, "no: nothing is marked.")
+        return self._ask_why(bench, found, take, NOT_SO)
 
     def _ask_why(
         self, bench: Bench, found: Unready, then: Callable[[Reason], list[str]], otherwise: str
@@ -94,10 +114,9 @@ class Marking:
                 return ["Nothing marked."]
             return then(reasons[number - 1][1])
 
-        self._question = take
         said = " ".join(f"{at}: {words}." for at, (words, _) in enumerate(reasons, 1))
         about = asking.unready_words(bench.day, found, bench.state.now_s)
-        return [f"{about} Why was it done? {said} {otherwise}"]
+        return self._ask(take, f"{about} Why was it done? {said} {otherwise}")
 
     def _ask_seen(self, action: Action, person: int, happened_s: int, item: Item) -> list[str]:
         """Ask about an item that must be seen to before what is on no card is marked."""
@@ -110,29 +129,29 @@ class Marking:
             return [f"Ticked: {said}.", *self._mark_done(action, person, happened_s)]
 
         said = item_words(item)
-        self._question = take
-        return [f"First: {said}. yes: it is so. no: nothing is marked."]
+        return self._ask(take, f"First: {said}. yes: it is so. {NOT_SO}")
 
-    def _ask_how_baked(self, out: Action, person: int) -> list[str]:
+    def _ask_how_baked(self, out: Action, person: int, then: Callable[[], list[str]]) -> list[str]:
         """Ask how what is out is baked; what went wrong has its own words."""
 
         def take(word: str) -> list[str]:
             if word in ("1", "yes"):
-                self._carrier.tick(out, person, LOOKED_AT)
-                return self._told(f"Ticked: {item_words(LOOKED_AT)}.")
+                if not self._carrier.tick(out, person, LOOKED_AT):
+                    return self._told("")
+                return [*self._told(f"Ticked: {item_words(LOOKED_AT)}."), *then()]
             if word != "2":
                 return ["Nothing marked."]
             self._carrier.mark(
                 MarkKind.PASS_OVER, out, person, item=LOOKED_AT, reason=Reason.LOOKED_LATER
             )
-            return self._told(f"Passed over: {item_words(LOOKED_AT)}.")
+            return [*self._told(f"Passed over: {item_words(LOOKED_AT)}."), *then()]
 
-        self._question = take
-        return [
+        return self._ask(
+            take,
             f"{upper_first(tray_words(out.trays))}: how baked? 1: no loose beads. "
             "2: looked at later. "
-            "under 2 puts it back in for two minutes; scrap 2 of 3 WHY scraps two tins of tray 3."
-        ]
+            "under 2 puts it back in for two minutes; scrap 2 of 3 WHY scraps two tins of tray 3.",
+        )
 
     def _held(self) -> bool:
         state = self._session.state()

@@ -31,14 +31,17 @@ MISHAPS = {
 
 def mishap(word: str, rest: str, bench: Bench) -> Mark | str:
     """Return the mark that a word of ``MISHAPS`` makes now, or a sentence about what would do."""
-    found = _FOUND[word](rest, bench)
-    if not isinstance(found, str):
-        return found
-    form = MISHAPS[word].partition(":")[0]
-    return f"{found} Type it so: {form}." if " " in form else found
+    return _FOUND[word](rest, bench)
 
 
-def _minutes(rest: str, usual: int | None, then: Callable[[int], Mark | str]) -> Mark | str:
+def _so(word: str) -> str:
+    """Say how a word is typed."""
+    return f"Type it so: {MISHAPS[word].partition(':')[0]}."
+
+
+def _minutes(
+    word: str, rest: str, usual: int | None, then: Callable[[int], Mark | str]
+) -> Mark | str:
     """Hand on whole minutes as typed, in seconds; anything else is a sentence."""
     number = " ".join(
         part for part in rest.lower().split() if part not in ("min", "minute", "minutes")
@@ -47,7 +50,7 @@ def _minutes(rest: str, usual: int | None, then: Callable[[int], Mark | str]) ->
         return then(usual * 60)
     minutes = whole_number(number)
     if minutes is None or not 1 <= minutes <= MOST_MINUTES:
-        return f'"{rest}" is no number of minutes.'
+        return f'"{rest}" is no number of minutes. {_so(word)}'
     return then(minutes * 60)
 
 
@@ -56,12 +59,12 @@ def _filled(rest: str, bench: Bench) -> Mark | str:
 
 
 def _longer(rest: str, bench: Bench) -> Mark | str:
-    return _minutes(rest, 1, lambda seconds: mishaps.longer(bench, seconds))
+    return _minutes("longer", rest, 1, lambda seconds: mishaps.longer(bench, seconds))
 
 
 def _under(rest: str, bench: Bench) -> Mark | str:
     out = next(iter(mishaps.came_out(bench)), None)
-    return _minutes(rest, 1, lambda seconds: mishaps.back_in(bench, out, seconds))
+    return _minutes("under", rest, 1, lambda seconds: mishaps.back_in(bench, out, seconds))
 
 
 def _scrap(rest: str, bench: Bench) -> Mark | str:
@@ -72,20 +75,26 @@ def _scrap(rest: str, bench: Bench) -> Mark | str:
     action = bench.action
     if not of.isdecimal() and action and len(action.trays) == 1:
         of, why = str(action.trays[0]), more
+    if whole_number(of) is None or whole_number(count) is None or not why.strip():
+        return f"Say how many, of which tray, and why. {_so('scrap')}"
     return mishaps.scrapped(bench, whole_number(of), whole_number(count), reason_of(why.strip()))
 
 
 def _skip(rest: str, bench: Bench) -> Mark | str:
+    if not rest:
+        return f"{mishaps.SAY_WHY} {_so('skip')}"
     return safety.passed_over(bench, bench.action, safety.to_pass_over(bench), reason_of(rest))
 
 
 def _judged(rest: str, bench: Bench) -> Mark | str:
     tray, _, good = rest.partition(" ")
+    if whole_number(good) is None and safety.shut_in(bench):
+        return _so("judged")
     return safety.judged(bench, whole_number(tray), whole_number(good))
 
 
 def _away(rest: str, bench: Bench) -> Mark | str:
-    return _minutes(rest, None, lambda seconds: mishaps.late(bench, seconds))
+    return _minutes("away", rest, None, lambda seconds: mishaps.late(bench, seconds))
 
 
 _FOUND: dict[str, Callable[[str, Bench], Mark | str]] = {

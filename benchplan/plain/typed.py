@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import consent, mishaps
-from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
-from benchplan.model import ItemId, MarkKind
+from benchplan.carrying import consent, mishaps, safety
+from benchplan.carrying.mishaps import MOST_MINUTES, Bench, bench_of
+from benchplan.model import ItemId, Mark, MarkKind, standing
 from benchplan.model.record import UNENDED
 from benchplan.model.run_words import item_words
 from benchplan.model.warning import warning_words
 from benchplan.model.words import list_words, whole_number
 from benchplan.plain import words
-from benchplan.plain.marking import Marking
+from benchplan.plain.marking import NOT_SO, Marking
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
-from benchplan.views.marks import span
+from benchplan.views.marks import back_words, span
 from benchplan.views.run_pages import other_date
-from benchplan.views.standing import held_lines
+from benchplan.views.standing import held_lines, left_hot, standing_lines, still_hot
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
@@ -30,7 +31,9 @@ if TYPE_CHECKING:
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
 BEGUN = "A run of this day has not ended: on resumes it, end ends it."
+STOPS = "stop ends the run once what is hot is finished. abort ends it at once, ovens off."
 NO_RUN = "No run is on yet. start begins it."
+LOOK = "What was set aside may be hot: look at it, and say so once no tin is."
 NOTHING = "There is nothing to mark now. other lists what may be done."
 HELP = {
     "start": "begins the day",
@@ -50,6 +53,8 @@ HELP = {
     "end": "ends the run before it is complete",
     "leave": "leaves; the run stays in the book to go on with",
 }
+CHANGES = {"start", "done", "tick", "back", "hold", "on", "take", "end", "leave", *MISHAPS}
+"""The words that change something: a question that was open before one is void."""
 ALSO = {
     "": "what",
     "again": "what",
@@ -88,8 +93,16 @@ class Typed(Marking):
         word, rest = word.lower(), rest.strip()
         question, self._question = self._question, None
         if question is not None and (word in ("yes", "no") or word.isdecimal()):
-            return question(word)
+            return question.take(word)
         word = ALSO.get(word, word)
+        found = self._did(word, rest, line)
+        if question is not None and self._question is None and word not in CHANGES:
+            self._question = question  # it waits while somebody only looks
+            found = [*found, *question.said]
+        return found
+
+    def _did(self, word: str, rest: str, line: str) -> list[str]:
+        """Do what a word says that answers no question."""
         if word == "help":
             return [_help(name, about) for name, about in HELP.items()]
         if word not in HELP:
@@ -114,8 +127,8 @@ class Typed(Marking):
         if day is not None and not self._session.rehearsal:
             said = other_date(day, self._session.now())
         if said:
-            self._question = self._start_today
-            return [said, "Start a real run on another date? yes starts it, no does not."]
+            ask = "Start a real run on another date? yes starts it, no does not."
+            return self._ask(self._start_today, said, ask)
         return self._sure()
 
     def _start_today(self, word: str) -> list[str]:
@@ -125,11 +138,11 @@ class Typed(Marking):
         """Begin, after a question where values are past a limit and were not confirmed yet."""
         past, day = consent.unconfirmed(self._session), self._session.day
         if past and day is not None:
-            self._question = self._confirm
-            return [
+            return self._ask(
+                self._confirm,
                 *(f"Past a limit: {warning_words(each, day.display)}" for each in past),
                 "Is each of these what you mean? yes starts the run, no does not.",
-            ]
+            )
         return self._begin()
 
     def _confirm(self, word: str) -> list[str]:
@@ -154,24 +167,25 @@ class Typed(Marking):
         run = session.run or (session.offer[0] if session.offer else None)
         if run is None:
             return [NO_RUN]
+        state, over = session.state(), run.state not in UNENDED
+        if state is not None and not over and not state.ending:
+            return [STOPS]
 
         def take(word: str) -> list[str]:
             if word != "yes":
-                return ["The run goes on."]
-            if run.state in UNENDED:
+                return ["Not ended."]
+            if not over:
                 self._carrier.end(run)
+                if session.run is not None or session.offer is not None:
+                    return self._told("")
             self.left = True
             return self._told("Ended. What was marked stays in the book.")
 
-        if run.state not in UNENDED:
+        hot = left_hot(state)
+        if over and not hot:
             return take("yes")
-        self._question = take
-        state = session.state()
-        hot = dict.fromkeys(each.place for each in state.hot) if state else {}
-        warm = (
-            f" Still hot: {list_words(list(hot))}: nothing counts down for it then." if hot else ""
-        )
-        return [f"End this run? It cannot be gone on with then.{warm} yes ends it, no goes on."]
+        what = "Put this run away?" if over else "End this run? It cannot be gone on with then."
+        return self._ask(take, f"{what}{hot} yes does it, no does not.")
 
     def _leave(self, _: str) -> list[str]:
         self.left = True
@@ -191,7 +205,9 @@ class Typed(Marking):
     def _done(self, rest: str) -> list[str]:
         card = self._card()
         if card is None or card.action is None:
-            return [NOTHING]
+            bench = bench_of(self._session, self._meant())
+            left = safety.unchecked(bench) if bench else ()
+            return [f"{LOOK} checked {left[0]} says that." if left else NOTHING]
         ago, said = _number(rest, ("minutes", "minute", "min", "ago"))
         if ago is None or ago > MOST_MINUTES:
             return [f'"{said}" is no number of minutes. done 5 means five minutes ago.']
@@ -235,15 +251,27 @@ class Typed(Marking):
 
         if rest.isdecimal():
             return take(rest)
-        self._question = take
-        return [*words.choice_lines(plan, may), "Which was done? Type its number."]
+        return self._ask(take, *words.choice_lines(plan, may), "Which was done? Type its number.")
 
     def _back(self, rest: str) -> list[str]:
         count, said = _number(rest or "1", ("marks", "mark"))
         if not count:
             return [f'"{said}" is no number of marks. back 3 takes the last three back.']
-        self._carrier.take_back(count)
-        return self._told("")
+        kept = standing(self._session.marks)[-count:]
+        day = self._session.day
+        if len(kept) < 2 or day is None:
+            self._carrier.take_back(count)
+            return self._told("")
+
+        def take(word: str) -> list[str]:
+            if word != "yes":
+                return ["Nothing taken back."]
+            self._carrier.take_back(len(kept))
+            return self._told("")
+
+        marks = [back_words(day, self._session.plan, mark) for mark in reversed(kept)]
+        ask = f"Take back {len(marks)} marks: {'; '.join(marks)}? yes does it, no does not."
+        return self._ask(take, ask)
 
     def _mishap(self, word: str, rest: str, sure: bool = False) -> list[str]:
         bench = bench_of(self._session, self._meant())
@@ -252,15 +280,24 @@ class Typed(Marking):
         found = mishap(word, rest, bench)
         if isinstance(found, str):
             return [found]
+        if found.what == MarkKind.BACK_IN and (why := safety.unready_again(bench, found)):
+            return self._ask_why(
+                bench, why, lambda reason: self._made(bench, replace(found, reason=reason)), NOT_SO
+            )
         if sure or word not in ("stop", "abort"):
-            made = self._carrier.add(found)
-            return self._told(mishaps.said(bench, found) if made else "", also=made)
+            return self._made(bench, found)
 
         def take(answer: str) -> list[str]:
             return self._mishap(word, rest, True) if answer == "yes" else ["The run goes on."]
 
-        self._question = take
-        return [f"{MISHAPS[word].partition(': ')[2].capitalize()}. yes does it, no goes on."]
+        said = MISHAPS[word].partition(": ")[2].capitalize()
+        hot = f" Hot now: {still_hot(bench.state)}." if bench.state.hot else ""
+        return self._ask(take, f"{said}.{hot} yes does it, no goes on.")
+
+    def _made(self, bench: Bench, mark: Mark) -> list[str]:
+        """Add a mark and say what it did."""
+        made = self._carrier.add(mark)
+        return self._told(mishaps.said(bench, mark) if made else "", also=made)
 
     def _hold(self, _: str) -> list[str]:
         if self._held():
@@ -298,7 +335,8 @@ class Typed(Marking):
         if state.complete:
             return words.over_lines(day, state, session.marks)
         self._news.heard(state)
-        return [words.card_line(day, plan, state, card) for card in state.cards]
+        over = standing_lines(day, state)
+        return over + [words.card_line(day, plan, state, card) for card in state.cards]
 
     def _hot(self, _: str) -> list[str]:
         state, day = self._session.state(), self._session.day

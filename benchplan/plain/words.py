@@ -13,6 +13,7 @@ from benchplan.model.run_words import item_words
 from benchplan.model.words import count_words, tray_words
 from benchplan.views.bench import OVENS_OFF, action_said, count_of, oven_wanted, tray_line
 from benchplan.views.marks import span
+from benchplan.views.standing import still_hot
 from benchplan.views.words import at_clock, finish_words, slack_words
 
 LATE_S = 60  # so long after its time an action is called overdue
@@ -24,8 +25,10 @@ def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
     who = f"Person {card.person}: " if len(state.cards) > 1 else ""
     if card.action is None:
         until = card.end_s - state.now_s
-        later = f", until {at_clock(day, card.end_s)}, {span(until)}" if until > 0 else ""
-        return f"{who}{card.words}{later}."
+        if until <= 0:
+            return f"{who}{card.words}."
+        later = f"Until {at_clock(day, card.end_s)}, {span(until)}"
+        return f"{who}{later}: {card.words[:1].lower()}{card.words[1:]}."
     _, seconds = count_of(state, card)
     at = at_clock(day, state.now_s + seconds)
     about = tray_line(plan, card.action, card.lost)
@@ -135,7 +138,11 @@ def over_lines(day: Day, state: State, marks: tuple[Mark, ...]) -> list[str]:
     done = count_words(sum(mark.what == MarkKind.DONE for mark in standing(marks)), "action")
     at, off = at_clock(day, state.finish_s), "Switch every oven off, and stay until it is cool."
     if state.ending == "abort":
-        return [f"Aborted at {at}: switch every oven off now.", f"{done} marked done."]
+        hot = (
+            f"Hot at that moment: {still_hot(state)}. Check each: checked 1 says tray 1 is not hot."
+        )
+        said = [f"Aborted at {at}: switch every oven off now.", *([hot] if state.hot else [])]
+        return [*said, f"{done} marked done."]
     if state.ending == "stop":
         return [f"Stopped at {at}: what was hot is finished. {done} marked done.", off]
     slack = slack_words(day, state.finish_s)

@@ -232,6 +232,8 @@ class BenchScreen(DayScreen):
             if not held_down:
                 self.bench_app.runs.start_or_go_on()
             return
+        if not held_down and self._mishaps.last_look():
+            return
         card = self._acted_on(held_down)
         if card is not None and card.action is not None:
             self._mark(card.action, card.person)

@@ -14,11 +14,12 @@ from benchplan.model import Action, Item, ItemId, Reason
 from benchplan.model.run_words import REASONS, item_words
 from benchplan.model.words import count_words, scent_words, tray_words
 from benchplan.screens.dialogs import Field
-from benchplan.screens.questions import Questions
+from benchplan.screens.questions import NO_RUN, Questions
 from benchplan.views import asking
 from benchplan.views.bench import action_said
 from benchplan.views.words import at_clock
 
+NOWHERE = Action("fill")
 WHY_SCRAPPED = (Reason.OVER_BAKED, Reason.DROPPED, Reason.SPILLED, Reason.WRONG_LABEL)
 WHY_PASSED = (Reason.SEEN_OTHERWISE, Reason.NOT_NEEDED, Reason.NO_HAND_FREE)
 WHY_LATER = (Reason.LOOKED_LATER, Reason.NOT_NEEDED, Reason.NO_HAND_FREE)
@@ -61,7 +62,8 @@ class Marking(Questions):
         elif first := safety.unseen(bench, action):
             self._see_to(action, person, first[0], lambda: self.done(action, person, happened_s))
         elif not out and (before := safety.not_looked_at(bench, action.trays)):
-            self._how_baked(before, person)
+            go_on = partial(self.done, action, person, happened_s, reason)
+            self._after_an_exit(before, person, go_on)
         elif not out and not reason and (found := safety.unready(bench, action, at_s)):
             self._too_soon(bench, found, lambda why: self.done(action, person, happened_s, why))
         elif runs.done(action, person, happened_s, reason):
@@ -78,20 +80,24 @@ class Marking(Questions):
         words = asking.unready_words(bench.day, found, bench.state.now_s)
         self._choose("Before its time", words, choices)
 
-    def _after_an_exit(self, action: Action, person: int) -> None:
-        """Ask why a tray came out early, if it did, and how it is baked."""
+    def _after_an_exit(
+        self, action: Action, person: int, then: Callable[[], None] = lambda: None
+    ) -> None:
+        """Ask why a tray came out early, if it did, and how it is baked; ``then`` goes on."""
         bench = mishaps.bench_of(self._screen.session, person)
         if bench is None:
             return
         found = safety.early_exit(bench, action)
         if found is None:
             if safety.not_looked_at(bench, action.trays):
-                self._how_baked(action, person)
+                self._how_baked(action, person, then)
+            else:
+                then()
             return
 
         def why(reason: Reason) -> None:
             if self._make(lambda bench: safety.why_early(bench, action, reason), person):
-                self._after_an_exit(action, person)
+                self._after_an_exit(action, person, then)
 
         choices: list[tuple[str, Callable[[], None]]] = [
             ("It is still in the oven: undo the mark", self._take_back),
@@ -159,14 +165,16 @@ class Marking(Questions):
         else:
             self._see_to(bench.action, bench.person, item)
 
-    def _how_baked(self, out: Action, person: int) -> None:
+    def _how_baked(self, out: Action, person: int, then: Callable[[], None]) -> None:
         """Ask how the trays of an unload are baked; without an answer it is asked again."""
 
         def looked() -> None:
-            self._screen.bench_app.runs.tick(out, person, LOOKED_AT)
+            if self._screen.bench_app.runs.tick(out, person, LOOKED_AT):
+                then()
 
         def later(why: Reason | str) -> None:
-            self._make(lambda bench: safety.passed_over(bench, out, LOOKED_AT, why), person)
+            if self._make(lambda bench: safety.passed_over(bench, out, LOOKED_AT, why), person):
+                then()
 
         self._choose(
             f"{tray_words(out.trays).capitalize()}: how baked?",
@@ -186,13 +194,20 @@ class Marking(Questions):
             no="Ask again later",
         )
 
-    def _back(self, out: Action) -> None:
-        self._minutes(
-            f"{tray_words(out.trays).capitalize()}: back into {out.place}",
-            "For how many minutes more?",
-            "1",
-            lambda bench, seconds: mishaps.back_in(bench, out, seconds),
-        )
+    def _back(self, out: Action, reason: Reason | None = None) -> None:
+        bench = self._bench()
+        back = mishaps.back_in(bench, out, 0, reason) if bench else ""
+        if bench is None or isinstance(back, str):
+            self._screen.session.tell(back if isinstance(back, str) and back else NO_RUN)
+        elif found := safety.unready_again(bench, back):
+            self._too_soon(bench, found, lambda why: self._back(out, why))
+        else:
+            self._minutes(
+                f"{tray_words(out.trays).capitalize()}: back into {out.place}",
+                "For how many minutes more?",
+                "1",
+                lambda bench, seconds: mishaps.back_in(bench, out, seconds, reason),
+            )
 
     def _scrap(self, trays: tuple[int, ...] = (), why: Reason | None = None) -> None:
         """Ask which tray, why and how many tins of it, as far as that is not known."""
@@ -231,6 +246,11 @@ class Marking(Questions):
         """Ask what the oven's thermometer shows; nothing typed marks nothing."""
         bench = self._bench()
         if bench is None:
+            return
+        ovens = list(bench.day.ovens)
+        if len(ovens) > 1 and not (action or bench.action or NOWHERE).place:
+            of = [Action("preheat", (), oven) for oven in ovens]
+            self._pick("The thermometer of which oven?", "", of, ovens, self.reading)
             return
 
         def check(text: str) -> str:

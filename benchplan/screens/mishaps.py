@@ -145,8 +145,21 @@ class Mishaps(Marking):
         else:
             self._pick("Which scent is not dry?", "", scents, scents, take)
 
-    def _checked(self) -> None:
-        """Ask which tray was checked, if there are several."""
+    def last_look(self) -> bool:
+        """Ask how what may be hot is, where nothing but that is left to do; say whether it was."""
+        bench = self._bench()
+        if bench is None or bench.card is not None or bench.state.coming:
+            return False
+        if safety.shut_in(bench):
+            self._judged()
+        elif safety.unchecked(bench):
+            self._checked(sure=True)
+        else:
+            return False
+        return True
+
+    def _checked(self, sure: bool = False) -> None:
+        """Ask which tray was checked, if there are several; ``sure``: the key did not say so."""
         bench = self._bench()
         if bench is None:
             return
@@ -155,7 +168,14 @@ class Mishaps(Marking):
         def take(tray: int | None) -> None:
             self._make(lambda bench: safety.checked(bench, tray))
 
-        if len(trays) == 1:
+        if len(trays) == 1 and sure:
+            self._sure(
+                lambda bench: safety.checked(bench, trays[0]),
+                f"Tray {trays[0]} was set aside: did you check it?",
+                "Checked: no tin is hot",
+                "A hot tin looks like a cold one.",
+            )
+        elif len(trays) == 1:
             take(trays[0])
         else:
             self._pick("Checked: which tray?", "", trays, [f"Tray {each}" for each in trays], take)

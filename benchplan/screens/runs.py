@@ -11,10 +11,10 @@ from benchplan.carrying import consent
 from benchplan.carrying.carrier import Carrier
 from benchplan.model import Plan
 from benchplan.model.record import UNENDED
-from benchplan.model.words import list_words
 from benchplan.screens.dialogs import Ask, Reading
 from benchplan.screens.messages import Finished
 from benchplan.views.run_pages import asked_rows, caution_rows, confirm_rows, other_date
+from benchplan.views.standing import left_hot
 
 if TYPE_CHECKING:
     from benchplan.fitting import KnownFits
@@ -145,21 +145,17 @@ class Runs(Carrier):
         run = session.run or (session.offer[0] if session.offer else None)
         if run is None:
             return
-        if run.state not in UNENDED:
+        over, hot = run.state not in UNENDED, left_hot(session.state())
+        if over and not hot:
             session.leave_run()
             return
-        state = session.state()
-        hot = dict.fromkeys(each.place for each in state.hot) if state else {}
-        warm = (
-            f" Still hot: {list_words(list(hot))}: nothing counts down for it then." if hot else ""
-        )
+        said = "It stays in the book with everything that was marked"
         self._app.push_screen(
             Ask(
-                "End this run?",
-                "It stays in the book with everything that was marked, but cannot be gone on with."
-                + warm,
-                yes="End it",
-                no="Go on",
+                "Put this run away?" if over else "End this run?",
+                f"{said}.{hot}" if over else f"{said}, but cannot be gone on with.{hot}",
+                yes="Put it away" if over else "End it",
+                no="Not yet" if over else "Go on",
             ),
-            lambda yes: self.end(run) if yes else None,
+            lambda yes: (session.leave_run() if over else self.end(run)) if yes else None,
         )

@@ -12,11 +12,12 @@ from benchplan.keys import USUAL, Renamed, key_of
 from benchplan.model import Cannot, Day, Mark, Plan, Run, Settings, standing
 from benchplan.model.ids import MarkKind
 from benchplan.model.warning import ValueWarning, warning_words
-from benchplan.model.words import count_words, list_words, tray_words
+from benchplan.model.words import count_words
 from benchplan.papers.asked import ASKED, asked_lines, asked_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
 from benchplan.views.frame import ENDED, at_alarm
 from benchplan.views.rows import BLANK, Piece, Row, cells, row, wrap, wrap_rows
+from benchplan.views.standing import still_hot
 from benchplan.views.words import at_clock, slack_words
 
 if TYPE_CHECKING:
@@ -264,7 +265,7 @@ def done_rows(
     )
     if run.rehearsal:
         said.append("This was a rehearsal: nothing is learned from it.")
-    rows = [*_over(state, width), BLANK]
+    rows = [*_over(day, state, width), BLANK]
     for words in said:
         rows += wrap_rows(words, width)
     if not state.ending:
@@ -279,7 +280,7 @@ def done_rows(
     return rows
 
 
-def _over(state: State, width: int) -> list[Row]:
+def _over(day: Day, state: State, width: int) -> list[Row]:
     """Say how a day ended; after an abort that comes with what to do first, and what is hot."""
     if not state.ending:
         return [row(Piece("The day is done.", "good"))]
@@ -287,15 +288,10 @@ def _over(state: State, width: int) -> list[Row]:
         off = "What was hot is finished. Switch every oven off, and stay until it is cool."
         return [row(Piece("Stopped for today.", "head")), *wrap_rows(off, width, "warn")]
     rows = [row(Piece("Aborted: switch every oven off now.", "late"))]
-    hot = [
-        f"{tray_words(each.trays)} {'in' if each.kind == 'oven' else 'on the'} {each.place}"
-        if each.trays
-        else each.place
-        for each in state.hot
-    ]
-    if hot:
-        words = f"Hot at that moment: {list_words(hot)}. Nothing counts down any more: check each."
-        rows += wrap_rows(words, width, "warn")
+    if state.hot:
+        key = key_of("happened", day.keys)
+        words = f"Hot at that moment: {still_hot(state)}. Nothing counts down any more: check each."
+        rows += wrap_rows(f"{words} {key} says which was checked.", width, "warn")
     return rows
 
 

@@ -33,6 +33,25 @@ def ending_lines(day: Day, state: State) -> list[str]:
     return []
 
 
+def still_hot(state: State) -> str:
+    """List what is hot and where it is; an empty text where nothing is."""
+    where = {"oven": "in {}", "shut in": "shut in {}", "mat": "on the mat", "aside": "set aside"}
+    return list_words(
+        [
+            f"{tray_words(hot.trays)} {where.get(hot.kind, 'on {}').format(hot.place)}"
+            if hot.trays
+            else hot.place
+            for hot in state.hot
+        ]
+    )
+
+
+def left_hot(state: State | None) -> str:
+    """Say what is put away with a run while it may be hot; often nothing."""
+    hot = still_hot(state) if state is not None else ""
+    return f" Not checked yet: {hot}. Nothing counts down for it then." if hot else ""
+
+
 def held_lines(day: Day, state: State) -> list[str]:
     """Say since when hands are held, and what goes wrong first if they stay so, and when."""
     if state.held_s is None:

@@ -271,7 +271,7 @@ def test_taking_back_the_last_box_brings_the_run_back_at_once() -> None:
     carrier, session, clock, later = begun()
     beads_are_dry(carrier, session)
     while not is_over(session):
-        clock.move(1800)
+        clock.move(3600)
         assert carrier.done(session.possible()[0], 1)
         later.work()
     assert session.done

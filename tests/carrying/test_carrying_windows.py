@@ -230,7 +230,7 @@ def test_a_run_that_is_complete_is_complete_in_both(bench: Bench) -> None:
     (one, ours), (two, theirs) = bench.two()
     beads_are_dry(one, ours)
     while not ours.done:
-        bench.clock.move(600)
+        bench.clock.move(3600)
         assert one.done(ours.possible()[0], 1)
     two.look_for_marks()
     assert theirs.done

@@ -173,6 +173,10 @@ class Bench:
                 self.mark(focus.action, person=focus.person)
                 if after_mark is not None:
                     after_mark(self)
+            elif aside := [
+                each for each in found.hot if each.kind == "aside" and each.until_s <= self.now
+            ]:
+                self.add(Mark("checked", self.now, self.now, one("pack", *aside[0].trays)))
             else:
                 self.now = self.next_moment(found)
         raise AssertionError(f"not complete at {self.now}: {self.state}")

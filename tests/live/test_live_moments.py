@@ -6,7 +6,7 @@ from live_days import FENNEL, ON, Bench, make_day, make_plan, one, paused_day, u
 
 from benchplan import clock
 from benchplan.live import Coming, past, state
-from benchplan.model import Order, UnderWay
+from benchplan.model import Mark, Order, UnderWay
 
 
 def test_a_load_waits_for_its_planned_moment_and_a_preheat_comes_first() -> None:
@@ -136,6 +136,8 @@ def test_the_finish_and_what_is_left_until_it() -> None:
     assert (bench.state.finish_s, bench.state.slack_s) == (7000, -1000)
     for what in ("fill", "set", "load", "unload", "transfer", "pack"):
         bench.mark(one(what), 7000)
+    assert bench.state.cards[0].words == "Check tray 1: say so once no tin is hot"
+    bench.add(Mark("checked", 7000, 7000, one("pack")))
     assert bench.state.complete
     assert bench.state.cards[0].words == "Nothing more to do"
 

@@ -92,14 +92,59 @@ def test_what_was_checked_as_it_was_packed_is_off_the_list() -> None:
     assert hot_kinds(bench) == []
 
 
-def test_tins_that_take_no_time_to_pack_stay_until_they_are_checked() -> None:
+def test_tins_that_take_no_time_to_move_or_pack_stay_where_they_are_until_it_is_marked() -> None:
     day = make_day(times=no_times())
     bench = Bench(day, make_plan(day, [FENNEL]))
-    bench.follow()
+    for action in (ON, at_oven("load", 1), at_oven("unload", 1)):
+        bench.mark(action, bench.now)
+        bench.now += 900
+    assert hot_kinds(bench) == ["stand"]
+    bench.mark(one("transfer", 1))
     bench.now += 9000
-    assert hot_kinds(bench) == ["aside"]
-    bench.add(Mark("checked", bench.now, bench.now, one("pack", 1)))
+    assert hot_kinds(bench) == ["mat"]
+    assert not bench.state.complete
+    bench.mark(one("pack", 1))
     assert hot_kinds(bench) == []
+    assert bench.state.complete
+
+
+def test_a_day_is_not_over_while_tins_are_set_aside_that_nobody_has_checked() -> None:
+    day = make_day()
+    bench = Bench(day, make_plan(day, [FENNEL]))
+    for action in (ON, at_oven("load", 1), at_oven("unload", 1), one("transfer", 1)):
+        bench.mark(action, bench.now)
+        bench.now += 600
+    bench.mark(one("pack", 1))
+    assert hot_kinds(bench) == ["aside"]
+    assert not bench.state.complete
+    bench.add(Mark("checked", bench.now, bench.now, one("pack", 1)))
+    assert bench.state.complete
+
+
+def test_what_is_hot_at_an_abort_is_hot_until_it_is_checked() -> None:
+    bench = bench_until("load")
+    bench.now = 1000
+    bench.add(Mark("abort", 1000, 1000))
+    assert bench.state.complete
+    assert [(hot.trays, hot.state) for hot in bench.state.hot] == [((1,), "check")]
+    assert alarms(bench.state) == ()
+    bench.add(Mark("checked", 1000, 1000, one("pack", 1)))
+    assert bench.state.hot == ()
+
+
+def test_an_oven_that_is_not_ready_is_asked_about_before_a_tray_goes_back_in() -> None:
+    bench = bench_until("unload")
+    out, heat_s = at_oven("unload", 1), bench.day.ovens[COUNTER].preheat_s
+
+    def again(at_s: int) -> NotYet | None:
+        found = live.as_marked(bench.day, bench.plan, bench.marks)
+        said = live.not_yet_again(found, live.progress(found, bench.marks), out, at_s)
+        return said.what if said else None
+
+    assert again(1330) is None
+    assert again(heat_s - 1) is NotYet.OVEN_HEATING
+    bench.add(Mark("reading", 1330, 1330, at_oven("load", 1), amount=231.0))
+    assert again(1340) is NotYet.OVEN_TOO_HOT
 
 
 @pytest.mark.parametrize("filled", [(), (1, 2)])

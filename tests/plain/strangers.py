@@ -26,8 +26,10 @@ WORDS = (
     "back 2", "hold", "on", "on", "on", "comes Ada", "checked {n}", "checked {n}", "judged {n} 0",
     "what", "hot", "filled {n}",
 )  # fmt: skip
-RARE = ("wet", "wet", "wet {scent}", "broken", "goes", "back 9", "stop", "yes")
+WILLING = ("tick", "tick", "tick", "done", "done", "1")
+RARE = ("wet", "wet", "wet {scent}", "broken", "goes", "back 9", "stop", "abort", "yes", "yes")
 WAITS = (1, 5, 20, 90, 90, 300, 700, 2400)
+LONG = (90, 300, 700)
 KINDS = ("usual", "two scents", "mixed", "filled", "no time", "no time, filled")
 
 
@@ -54,14 +56,16 @@ def planned(kind: str) -> tuple[PlanFile, Plan]:
 def lines(seed: int, most: int = 140) -> list[tuple[float, str]]:
     """Return what a stranger types, each line with the seconds before it."""
     chance, found = Random(seed), [(0.0, "start")]
+    willing = chance.random()  # how much of it is what the run asks for
     for _ in range(chance.randint(10, most)):
         words = RARE if chance.random() < 0.01 else WORDS
+        words = WILLING if chance.random() < willing else words
         word = chance.choice(words).format(
             n=chance.randint(1, 6),
             scent=chance.choice(("Salt and fig", "Warm cedar")),
             degrees=chance.choice(("165 C", "350", "240 C", "20 C")),
         )
-        found.append((float(chance.choice(WAITS)), word))
+        found.append((float(chance.choice(LONG if words is WILLING else WAITS)), word))
     return found
 
 
@@ -114,8 +118,12 @@ def faults(session: Session, state: State | None) -> list[str]:
             found.append(f"mark {mark.number}: {why}, and nobody was asked")
         standing.append(mark)
     listed = {tray for hot in (state.hot if state else ()) for tray in hot.trays}
-    for tray in plan.trays if state and not state.ending else ():
+    for tray in plan.trays if state else ():
         hot = _may_be_hot(day, standing, tray.number, tray.recipe)
+        if not hot and state.ending == "abort":
+            hot = _last(standing, "load", tray.number) and not _last(
+                standing, "unload", tray.number
+            )
         if hot and tray.number not in listed:
             found.append(f"tray {tray.number} may be hot and is on no list")
     return found

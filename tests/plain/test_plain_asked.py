@@ -74,7 +74,7 @@ def test_values_past_a_limit_are_confirmed_once(tmp_path: Path) -> None:
     assert "Is each of these what you mean? yes starts the run, no does not." in person.heard
     assert "Not started. Change the values in the plan file." in person.heard
     assert not settings().exists()
-    person, session = told(path, START, (1, "yes"), (1, "end"), (1, "yes"))
+    person, session = told(path, START, (1, "yes"), (1, "stop"), (1, "yes"), (1, "end"))
     asked = person.after("start begins the re")
     assert any("bakes at 214 °C" in line for line in asked)
     assert any("cools for 0 s" in line for line in asked)

@@ -128,7 +128,6 @@ def test_how_trays_are_baked_is_asked_until_it_is_said() -> None:
         (BAKING, "under", "", "No tray that came out"),
         (OUT, "scrap", "2 of 9 dropped", "Say of which tray."),
         (OUT, "scrap", "99 of 1 dropped", "Type 1 to 7: tray 1 holds 7 tins."),
-        (OUT, "scrap", "1 of 1", "Say why"),
         (FILLING, "skip", "", "Say why"),
         (FILLING, "reading", "hot", '"hot" is not a temperature.'),
         (FILLING, "away", "", "no number of minutes"),
@@ -140,8 +139,19 @@ def test_what_cannot_be_says_what_would_do(at: Bench, word: str, rest: str, said
     found = mishap(word, rest, at)
     assert isinstance(found, str)
     assert said in found
-    form = MISHAPS[word].partition(":")[0]
-    assert found.endswith(f"Type it so: {form}.") == (form != word)  # a bare word needs no telling
+
+
+@pytest.mark.parametrize(
+    ("at", "word", "rest"),
+    [
+        (BAKING, "longer", "soon"), (OUT, "scrap", "some"), (OUT, "scrap", "1 of 1"),
+        (FILLING, "skip", ""), (FILLING, "away", ""),
+    ],
+)  # fmt: skip
+def test_what_was_typed_wrong_is_said_as_it_is_typed(at: Bench, word: str, rest: str) -> None:
+    found = mishap(word, rest, at)
+    assert isinstance(found, str)
+    assert found.endswith(f"Type it so: {MISHAPS[word].partition(':')[0]}.")
 
 
 def test_every_kind_of_mark_is_said_in_words() -> None:

@@ -82,8 +82,10 @@ def test_ticks_go_down_the_checklist() -> None:
 
 def test_any_number_of_marks_is_taken_back_in_order() -> None:
     person, session = told(
-        TRAY, START, (5, "tick"), (5, "done"), (5, "tick"), (5, "done"), (5, "back 3")
-    )
+        TRAY, START, (5, "tick"), (5, "done"), (5, "tick"), (5, "done"), (5, "back 3"), (5, "yes")
+    )  # fmt: skip
+    ask = f"Take back 3 marks: Fill tray 1; {DRY}; Switch countertop on? yes does it, no does not."
+    assert ask in person.heard
     assert [mark.what for mark in standing(session.marks)] == ["tick"]
     assert f"Taken back: Fill tray 1; {DRY}; Switch countertop on." in person.heard
     assert person.after("Taken back")[0].startswith("Now: Switch countertop on")
@@ -228,11 +230,17 @@ def test_the_end_of_input_leaves_and_the_run_can_be_gone_on_with() -> None:
 
 
 def test_a_run_is_ended_after_a_question_only() -> None:
-    person, session = told(TRAY, START, (5, "end"), (5, "no"), (5, "end"), (5, "yes"))
-    assert "The run goes on." in person.heard
+    told(TRAY, START, (5, "done"))
+    person, session = told(TRAY, (5, "end"), (5, "no"), (5, "end"), (5, "yes"))
+    assert "Not ended." in person.heard
     assert "Ended. What was marked stays in the book." in person.heard
     assert session.run is None
-    assert marks_in_book() == []
+
+
+def test_a_run_that_goes_on_is_stopped_or_aborted_not_ended() -> None:
+    person, session = told(TRAY, START, (5, "end"), (5, "yes"))
+    assert any(line.startswith("stop ends the run once") for line in person.heard)
+    assert session.run is not None
 
 
 def test_what_has_only_just_come_by_itself_is_not_taken_for_what_is_done() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from strangers import KINDS, faults, let_in, lines
 
@@ -9,8 +11,13 @@ SEEDS = 12
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_whatever_a_stranger_types_the_run_stays_safe(kind: str) -> None:
+def test_whatever_a_stranger_types_the_run_stays_safe(
+    kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     for seed in range(SEEDS):
+        home = tmp_path / str(seed)  # each with a book of their own
+        home.mkdir()
+        monkeypatch.setenv("BENCHPLAN_HOME", str(home))
         session, state, heard = let_in(kind, lines(seed))
         assert faults(session, state) == [], (seed, heard)
 

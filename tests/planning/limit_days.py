@@ -22,6 +22,8 @@ tin = "flat 70"
 fill = "23 g"
 bake_at = "151 degC"
 bake_for = "9 min"
+bake_late = "40 s"
+rest_for = "90 s"
 cool_for = "41 min"
 
 [tins."flat 70"]
@@ -35,6 +37,7 @@ inside = ["240 mm", "170 mm"]
 [ovens.shed]
 shelf = ["350 mm", "290 mm"]
 air = "25 mm"
+preheat = "11 min"
 headroom = "80 mm"
 
 [cooling]
@@ -53,10 +56,13 @@ clock = 24
 PAST = {
     "hot": ('"151 degC"', '"214 degC"', "hot_bake", "plain", 214.0, 200.0),
     "long": ('"9 min"', '"3 h"', "long_bake", "plain", 10800, 1800),
+    "late": ('"40 s"', '"5 h"', "long_late", "plain", 18000, 300),
+    "unrested": ('"90 s"', '"0 s"', "zero_rest", "plain", 0, 0),
     "uncooled": ('"41 min"', '"0 s"', "short_cooling", "plain", 0, 1980),
     "over the brim": ('"23 g"', '"340 g"', "over_brim", "plain", 340 / 0.58, 58.0),
-    "no air": ('"25 mm"', '"0 mm"', "no_air", "shed", 0.0, 0),
-    "no headroom": ('"80 mm"', '"20 mm"', "no_headroom", "shed", 20.0, 20.0),
+    "no air": ('"25 mm"', '"0.1 mm"', "no_air", "shed", 0.1, 5.0),
+    "no headroom": ('"80 mm"', '"24 mm"', "no_headroom", "shed", 24.0, 20.0),
+    "no time to heat": ('"11 min"', '"0 s"', "zero_preheat", "shed", 0, 0),
     "no time to load": ('"18 s"', '"0 s"', "zero_load", "", 0, 0),
     "no time to unload": ('"19 s"', '"0 s"', "zero_unload", "", 0, 0),
 }

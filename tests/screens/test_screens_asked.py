@@ -172,7 +172,7 @@ async def test_cautions_are_first_and_all_in_reach_whatever_a_file_holds(tmp_pat
         assert DECIDES.split(";")[0] in seen
         assert "make the window taller" not in seen
         assert "Enter starts the real run" in there.text()
-        for value in ("214 °C", "3 h", "0 s", "586", "no air"):
+        for value in ("214 °C", "3 h", "0 s", "586", "of air between"):
             assert value in seen
         await there.press("enter")
         await there.until(lambda: isinstance(there.app.screen, Dialog), "cautions")
