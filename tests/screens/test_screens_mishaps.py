@@ -123,11 +123,10 @@ async def test_an_exit_is_marked_first_and_how_it_baked_is_asked_after(first_tra
         await there.press("u")
         assert moved == there.card.action
         await there.press("enter", *[DOWN] * 3, "enter", "enter")
-        found = last(there)
+        found = there.session.marks[-2]  # then what was asked for is marked as well
         assert (found.what, found.item, found.reason) == (
             "pass over", LOOKED_AT, Reason.LOOKED_LATER,
         )  # fmt: skip
-        await there.press("enter")
         assert (last(there).what, last(there).action) == ("done", moved)
 
 
@@ -385,3 +384,58 @@ async def test_a_question_says_when_what_it_is_about_is_gone(first_tray: Path) -
         await there.press("0", "enter")
         assert not asked(there)
         assert len(there.session.marks) == marks
+
+
+async def test_a_day_ends_with_a_look_at_what_was_set_aside(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        runs, left = there.app.runs, there.session.possible
+        while not all(card.words.startswith("Check trays 1 and 2") for card in there.state.cards):
+            await there.see_to()
+            assert runs.done(left()[0], 1, reason=Reason.NOT_CHECKED)
+            await there.quiet()
+        assert not there.state.complete
+        await there.press("enter")  # the one key that is pressed all day asks of each
+        await shown(there, "Checked: which tray?")
+        await there.press("1")
+        assert (last(there).what, last(there).action) == ("checked", Action("pack", (1,)))
+        await there.press("enter")
+        await shown(there, "Tray 2 was set aside: did you check it?")
+        await there.press("enter")
+        assert there.state.complete
+
+
+async def test_what_was_hot_at_an_abort_is_on_the_page_until_it_was_checked(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "unload")
+        await there.press("e", DOWN, "enter", "enter")
+        await shown(there, "Hot at that moment: tray 1 in countertop")
+        await there.press("e")
+        await shown(there, "Put this run away? It stays in the book")
+        await shown(there, "Not checked yet: tray 1 in countertop")
+        await there.press("escape")
+        await happened(there, 10)
+        assert (last(there).what, last(there).action) == ("checked", Action("pack", (1,)))
+        assert "Hot at that moment: tray 1" not in flat(there)
+
+
+async def test_under_baked_tins_go_back_into_an_oven_that_is_too_hot_only_after_a_question(
+    first_tray: Path,
+) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        out = await until(there, "unload")
+        await there.mark()
+        assert there.app.runs.mark("reading", out, amount=231.0)
+        await happened(there, 2)
+        await shown(there, "countertop is too hot")
+        await there.press("escape")
+        assert last(there).what != "back in"
+        await happened(there, 2)
+        await there.press("2")
+        await shown(there, "For how many minutes more?")
+        await there.press("enter")
+        assert (last(there).what, last(there).reason) == ("back in", Reason.WENT_IN_EARLY)

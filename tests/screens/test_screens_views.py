@@ -283,7 +283,9 @@ def test_a_day_that_was_ended_says_how_and_what_is_hot() -> None:
 
 
 def test_the_day_done_is_summed_up() -> None:
-    marks = marks_until(ORDER[-1], PLAN.finish_s + 190)
+    over = PLAN.finish_s + 190
+    look = [Mark("checked", over, over, Action("pack", (tray,)), number=90) for tray in (1, 2, 3)]
+    marks = (*marks_until(ORDER[-1], over), *look)
     run = Run(3, DAY.name, "fair.toml", DAY.start, "", "", state="complete")
     state = live.state(DAY, PLAN, marks, PLAN.finish_s + 200)
     assert (
