@@ -142,7 +142,7 @@ def state_of(
     finish = max(ends, default=now_s)
     if found.news.ending == "abort":
         complete, finish = True, found.news.ended_s
-        hot = tuple(_at_an_end(hot, so_far))
+        hot = tuple(_at_an_end(hot, so_far, finish))
     return State(
         now_s=now_s,
         cards=cards,
@@ -170,13 +170,15 @@ def state_of(
     )
 
 
-def _at_an_end(hot: tuple[Hot, ...], so_far: Progress) -> Iterable[Hot]:
+def _at_an_end(hot: tuple[Hot, ...], so_far: Progress, end_s: int) -> Iterable[Hot]:
     """What was hot when all ended at once has nobody who counts: it is hot until it is checked."""
     for each in hot:
-        if not each.trays:
-            yield replace(each, kind="idle", state="off?")
-        elif not so_far.checked.issuperset(each.trays):
-            yield replace(each, state="shut in" if each.kind == "shut in" else "check")
+        if each.kind in ("oven", "preheat", "idle"):
+            yield Hot("idle", each.place, (), end_s, "off?")
+        if each.trays and not so_far.checked.issuperset(each.trays):
+            yield replace(
+                each, until_s=end_s, state="shut in" if each.kind == "shut in" else "check"
+            )
 
 
 def _last_look(hot: tuple[Hot, ...]) -> str:

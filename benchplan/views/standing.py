@@ -34,21 +34,22 @@ def ending_lines(day: Day, state: State) -> list[str]:
 
 
 def still_hot(state: State) -> str:
-    """List what is hot and where it is; an empty text where nothing is."""
+    """List what is hot and where it is, tins before ovens; an empty text where nothing is."""
     where = {"oven": "in {}", "shut in": "shut in {}", "mat": "on the mat", "aside": "set aside"}
-    return list_words(
-        [
-            f"{tray_words(hot.trays)} {where.get(hot.kind, 'on {}').format(hot.place)}"
-            if hot.trays
-            else hot.place
-            for hot in state.hot
-        ]
-    )
+    tins = [
+        f"{tray_words(hot.trays)} {where.get(hot.kind, 'on {}').format(hot.place)}"
+        for hot in state.hot
+        if hot.trays
+    ]
+    full = {hot.place for hot in state.hot if hot.trays}
+    ovens = [hot.place for hot in state.hot if hot.place not in full]
+    return list_words([*tins, *ovens])
 
 
 def left_hot(state: State | None) -> str:
     """Say what is put away with a run while it may be hot; often nothing."""
-    hot = still_hot(state) if state is not None else ""
+    unchecked = state is not None and any(hot.trays for hot in state.hot)
+    hot = still_hot(state) if state is not None and unchecked else ""
     return f" Not checked yet: {hot}. Nothing counts down for it then." if hot else ""
 
 

@@ -126,10 +126,10 @@ def test_what_is_hot_at_an_abort_is_hot_until_it_is_checked() -> None:
     bench.now = 1000
     bench.add(Mark("abort", 1000, 1000))
     assert bench.state.complete
-    assert [(hot.trays, hot.state) for hot in bench.state.hot] == [((1,), "check")]
+    assert [(hot.trays, hot.state) for hot in bench.state.hot] == [((), "off?"), ((1,), "check")]
     assert alarms(bench.state) == ()
     bench.add(Mark("checked", 1000, 1000, one("pack", 1)))
-    assert bench.state.hot == ()
+    assert [hot.trays for hot in bench.state.hot] == [()]
 
 
 def test_an_oven_that_is_not_ready_is_asked_about_before_a_tray_goes_back_in() -> None:

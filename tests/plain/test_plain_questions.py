@@ -1,0 +1,95 @@
+"""What is asked line by line: it waits while somebody looks, and is asked again when it is due."""
+
+from __future__ import annotations
+
+from plain_world import SAMPLES, START, baking, day_of, own, told
+
+from benchplan.carrying.carrier import Carrier
+from benchplan.carrying.session import Session
+from benchplan.clock import ManualClock
+from benchplan.model import Action, Item, ItemId, MarkKind, Reason, standing
+
+TRAY = SAMPLES / "first_tray.toml"
+
+
+def kinds(session: Session) -> list[str]:
+    """Return the kind of each mark that stands, done by what was done."""
+    return [
+        mark.action.what if mark.what == "done" and mark.action else mark.what
+        for mark in standing(session.marks)
+    ]
+
+
+def test_a_question_waits_while_somebody_only_looks() -> None:
+    person, session = told(
+        TRAY, START, (5, "other"), (5, "hot"), (5, "nonsense"), (5, "1"), (5, "1")
+    )
+    which = "Which was done? Type its number."
+    assert person.heard.count(which) == 3
+    assert kinds(session) == ["preheat"]
+    assert any('"1" is no word here.' in line for line in person.heard)  # answered once, it is gone
+
+
+def test_a_word_that_changes_something_makes_a_question_void() -> None:
+    person, session = told(TRAY, START, (5, "other"), (5, "hold"), (5, "1"))
+    assert any('"1" is no word here.' in line for line in person.heard)
+    assert kinds(session) == ["hold"]
+
+
+def test_what_is_asked_of_a_held_run_says_that_it_is_held() -> None:
+    person, _ = told(TRAY, START, (5, "hold"), (5, "what"))
+    said = person.heard[person.heard.index("Held. The oven does not wait. Type on to go on.") + 1 :]
+    assert any(line.startswith("Held since 9:00") for line in said)
+
+
+def test_why_a_tray_was_early_is_asked_again_before_its_tins_are_moved() -> None:
+    person, session = told(
+        TRAY, *baking(), (30, "other"), (2, "1"), (5, "what"), (180, "tick all"), (5, "done"),
+        (1, "1"), (1, "1"),
+    )  # fmt: skip
+    asked = [line for line in person.heard if "was planned to end at" in line]
+    assert len(asked) == 3  # at the exit, after a look, and before the move
+    assert kinds(session)[-3:] == ["early", "tick", "transfer"]
+    early = next(mark for mark in session.marks if mark.what == "early")
+    assert early.reason is Reason.LOOKED_DONE
+
+
+def test_a_window_that_follows_does_not_end_the_run() -> None:
+    plan_file, plan = day_of(own(TRAY))
+    session = Session(ManualClock(plan_file.day.start))
+    other = Carrier(session)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, plan)
+    other.begin()
+    assert other.tick(
+        Action("fill", (1,)), 1, Item(ItemId.BEADS_DRY, plan_file.day.orders[0].scent)
+    )
+    assert other.done(Action("load", (1,), "countertop"), 1)
+    assert other.mark(MarkKind.STOP)
+    person, mine = told(TRAY, (0, "on"), (5, "end"), (5, "yes"), (5, "what"))
+    other.close()
+    assert any(line.startswith("End this run?") for line in person.heard)
+    assert "Another window controls this run. Take over here: take." in person.after("End this run")
+    assert mine.run is not None
+
+
+def test_an_abort_says_what_is_hot_before_it_and_until_it_was_checked() -> None:
+    person, session = told(TRAY, *baking(), (30, "abort"), (5, "yes"), (5, "end"), (5, "no"),
+                           (5, "longer"), (5, "checked 1"), (5, "hot"))  # fmt: skip
+    hot = [line for line in person.heard if "tray 1 in countertop" in line]
+    assert hot[0].endswith("Hot now: tray 1 in countertop. yes does it, no goes on.")
+    assert hot[1].startswith("Hot at that moment: tray 1 in countertop. Check each")
+    assert hot[2].startswith("Put this run away? Not checked yet: tray 1 in countertop.")
+    assert any(line.startswith("Nothing more can be marked") for line in person.heard)
+    assert "countertop: off?." in person.heard
+    assert session.marks[-1].what == "checked"
+
+
+def test_a_tray_goes_back_into_an_oven_that_is_too_hot_only_after_a_question() -> None:
+    person, session = told(
+        TRAY, *baking(), (430, "done"), (5, "reading 240 C"), (5, "under 1"), (5, "no"),
+        (5, "under 1"), (5, "1"),
+    )  # fmt: skip
+    assert sum("is too hot: its thermometer showed" in line for line in person.heard) == 2
+    back = [mark for mark in session.marks if mark.what == "back in"]
+    assert [mark.reason for mark in back] == [Reason.WENT_IN_EARLY]
