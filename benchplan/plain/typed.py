@@ -205,6 +205,8 @@ class Typed(Marking):
     def _done(self, rest: str) -> list[str]:
         card = self._card()
         if card is None or card.action is None:
+            if self._session.done:
+                return self._what("")
             bench = bench_of(self._session, self._meant())
             left = safety.unchecked(bench) if bench else ()
             return [f"{LOOK} checked {left[0]} says that." if left else NOTHING]
