@@ -3,127 +3,17 @@
 from __future__ import annotations
 
 from copy import deepcopy
-from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from run_model import BENCH, MAT, OUT, OVENS, PACKED, SHUT, Model, planned
 
 from benchplan import live, planner
 from benchplan.carrying.seeing import Moment, Seeing
-from benchplan.model import (
-    Action,
-    Cooling,
-    Day,
-    Item,
-    ItemId,
-    Mark,
-    Order,
-    Oven,
-    Pan,
-    Plan,
-    Recipe,
-    Tin,
-    standing,
-)
+from benchplan.model import Action, Item, ItemId, Mark, Plan, standing
 from benchplan.model.run import ACTIONS, NOTED, moving
-from benchplan.model.stop import Iterations
-
-OVENS = ("large", "spare")
-BENCH, OUT, MAT, PACKED, SHUT = "bench", "out", "mat", "packed", "shut in"
-COOLS_S = 1980
-
-
-def make_day(people: int, scents: int, on_pan: bool) -> Day:
-    """Return a small day with two unlike ovens: the large one takes two pans."""
-    return Day(
-        name="Anything",
-        start=datetime(2026, 12, 5, 9, tzinfo=UTC),
-        orders=tuple(Order(name, "standard", 12) for name in ("Sea fennel", "Cedar")[:scents]),
-        recipes={"standard": Recipe("standard", "round", 31.0, 158.0, 420, 30, 120, 1980)},
-        tins={"round": Tin("round", 72.0, 17.0, 65.0)},
-        pans={"small": Pan("small", (282.0, 206.0), (297.0, 221.0), count=3)},
-        ovens={
-            "large": Oven("large", (362.0, 292.0), shelves=2),
-            "spare": Oven("spare", (362.0, 292.0)),
-        },
-        cooling=Cooling(where="pan", stand=3) if on_pan else Cooling(stand=3, mat_tins=24),
-        people=people,
-    )
-
-
-PLANNED: dict[tuple[int, int, bool], tuple[Day, Plan]] = {}
-
-
-def planned(people: int, scents: int, on_pan: bool) -> tuple[Day, Plan]:
-    """Return a day and its plan, made once."""
-    key = people, scents, on_pan
-    if key not in PLANNED:
-        day = make_day(*key)
-        plan = planner.plan_day(day, Iterations(20))
-        assert isinstance(plan, Plan)
-        PLANNED[key] = day, plan
-    return PLANNED[key]
-
-
-@dataclass
-class Model:
-    """What a person with a pencil would say of the run: every tray is in one place.
-
-    ``left`` are trays in an oven that are done with as soon as they are out. ``cool_s`` is when a
-    tray's cooling time is over, ``aside`` what may be hot and nobody has checked.
-    """
-
-    place: dict[int, str]
-    here: set[int]
-    people: int
-    gone: set[int] = field(default_factory=set)
-    left: set[int] = field(default_factory=set)
-    lost: dict[int, int] = field(default_factory=dict)
-    closed: set[str] = field(default_factory=set)
-    held: bool = False
-    ending: str = ""
-    cool_s: dict[int, int] = field(default_factory=dict)
-    aside: set[int] = field(default_factory=set)
-
-    @property
-    def complete(self) -> bool:
-        staying = {tray: place for tray, place in self.place.items() if tray not in self.gone}
-        return self.ending == "abort" or (
-            all(place == PACKED for place in staying.values()) and SHUT not in self.place.values()
-        )
-
-    def inside(self, oven: str) -> set[int]:
-        return {tray for tray, place in self.place.items() if place == oven}
-
-    def leave(self, trays: set[int]) -> None:
-        for tray in trays:
-            if self.place[tray] == BENCH:
-                self.gone.add(tray)
-            elif self.place[tray] in OVENS:
-                self.left.add(tray)
-            elif self.place[tray] in (OUT, MAT):
-                self.place[tray] = PACKED
-                self.aside.add(tray)
-
-    def done(self, action: Action, now_s: int, on_pan: bool) -> None:
-        for tray in action.trays:
-            if action.what == "load":
-                self.place[tray] = action.place
-            elif action.what == "unload" and self.place[tray] in OVENS:
-                self.place[tray] = PACKED if tray in self.left else OUT
-                if tray in self.left:
-                    self.aside.add(tray)
-                if on_pan:
-                    self.cool_s[tray] = now_s + COOLS_S
-            elif action.what == "transfer":
-                self.place[tray] = MAT
-                self.cool_s[tray] = now_s + COOLS_S
-            elif action.what == "pack":
-                self.place[tray] = PACKED
-                if now_s < self.cool_s[tray]:
-                    self.aside.add(tray)
 
 
 class RunMachine(RuleBasedStateMachine):
@@ -194,7 +84,7 @@ class RunMachine(RuleBasedStateMachine):
         if offered:
             action = data.draw(st.sampled_from(offered))
             self.mark("done", action, self.a_person(data))
-            self.model.done(action, self.now, self.day.on_pan)
+            self.model.done(action, self.now)
 
     @precondition(lambda self: not self.model.complete)
     @rule(times=st.integers(3, 15))
@@ -206,7 +96,7 @@ class RunMachine(RuleBasedStateMachine):
             # what is in an oven or on the stand goes first, so that a day gets somewhere
             action = max(offered, key=lambda each: ACTIONS.index(each.what))
             self.mark("done", action, min(self.model.here))
-            self.model.done(action, self.now, self.day.on_pan)
+            self.model.done(action, self.now)
             self.now += 45
 
     @rule(data=st.data())
@@ -282,7 +172,7 @@ class RunMachine(RuleBasedStateMachine):
         self.mark("scrapped", Action("set", (tray,)), amount=float(count), note="dropped")
         self.model.lost[tray] = lost + count
         if lost + count == self.tins[tray]:
-            self.model.leave({tray})
+            self.model.leave({tray}, self.now)
 
     @rule(data=st.data())
     def a_tray_leaves(self, data: st.DataObject) -> None:
@@ -290,7 +180,7 @@ class RunMachine(RuleBasedStateMachine):
         if trays and self.model.ending != "abort" and data.draw(st.integers(0, 2)) == 0:
             tray = data.draw(st.sampled_from(trays))
             self.mark("leaves", Action("load", (tray,)), note="fell down")
-            self.model.leave({tray})
+            self.model.leave({tray}, self.now)
 
     @rule(data=st.data())
     def beads_are_wet(self, data: st.DataObject) -> None:
@@ -308,9 +198,9 @@ class RunMachine(RuleBasedStateMachine):
                 self.model.left |= inside
                 self.model.closed.add(oven)
                 self.model.lost |= {tray: self.tins[tray] for tray in inside}
-        self.model.leave(set(trays))
+        self.model.leave(set(trays), self.now)
         if self.model.closed == set(OVENS):
-            self.model.leave(set(self.places(BENCH)))
+            self.model.leave(set(self.places(BENCH)), self.now)
 
     @precondition(lambda self: SHUT in self.model.place.values())
     @rule(data=st.data(), good=st.sampled_from([0, 2]))
@@ -320,12 +210,17 @@ class RunMachine(RuleBasedStateMachine):
         self.mark("judged", Action("unload", (tray,), "large"), amount=float(good))
         self.model.place[tray] = PACKED
 
-    @precondition(lambda self: self.model.aside)
+    def unchecked(self) -> list[int]:
+        """Return the trays of which somebody may say that they were checked."""
+        hot = self.places(OUT, MAT, *OVENS) if self.model.ending == "abort" else []
+        return sorted({*self.model.aside, *hot})
+
+    @precondition(lambda self: self.unchecked())
     @rule(data=st.data())
     def tins_are_checked(self, data: st.DataObject) -> None:
-        tray = data.draw(st.sampled_from(sorted(self.model.aside)))
+        tray = data.draw(st.sampled_from(self.unchecked()))
         self.mark("checked", Action("pack", (tray,)))
-        self.model.aside.remove(tray)
+        self.model.checked(tray)
 
     @rule()
     def the_door_or_the_phone(self) -> None:
@@ -363,7 +258,7 @@ class RunMachine(RuleBasedStateMachine):
         self.mark("oven out", Action("preheat", (), oven))
         self.model.closed.add(oven)
         if self.model.closed == set(OVENS):
-            self.model.leave(set(self.places(BENCH)))
+            self.model.leave(set(self.places(BENCH)), self.now)
 
     @rule(data=st.data())
     def the_day_ends_early(self, data: st.DataObject) -> None:
@@ -373,7 +268,7 @@ class RunMachine(RuleBasedStateMachine):
         self.mark(what)
         self.model.ending, self.model.held = what, False
         if what == "stop":
-            self.model.leave(set(self.places(BENCH)))
+            self.model.leave(set(self.places(BENCH)), self.now)
 
     @rule(count=st.integers(1, 3))
     def marks_are_taken_back(self, count: int) -> None:
