@@ -14,7 +14,7 @@ from benchplan.model import Action, Item, ItemId, Reason
 from benchplan.model.run_words import REASONS, item_words
 from benchplan.model.words import count_words, scent_words, tray_words
 from benchplan.screens.dialogs import Field
-from benchplan.screens.questions import NO_RUN, Questions
+from benchplan.screens.questions import Questions
 from benchplan.views import asking
 from benchplan.views.bench import action_said
 from benchplan.views.words import at_clock
@@ -194,11 +194,14 @@ class Marking(Questions):
             no="Ask again later",
         )
 
-    def _back(self, out: Action, reason: Reason | None = None) -> None:
+    def _back(self, out: Action | None, reason: Reason | None = None) -> None:
+        """Ask how long an unload's trays go back in; first why, where their oven is not ready."""
         bench = self._bench()
-        back = mishaps.back_in(bench, out, 0, reason) if bench else ""
-        if bench is None or isinstance(back, str):
-            self._screen.session.tell(back if isinstance(back, str) and back else NO_RUN)
+        if bench is None:
+            return
+        back = mishaps.back_in(bench, out, 0, reason)
+        if out is None or isinstance(back, str):
+            self._make(lambda bench: back)
         elif found := safety.unready_again(bench, back):
             self._too_soon(bench, found, lambda why: self._back(out, why))
         else:
@@ -229,10 +232,7 @@ class Marking(Questions):
             else:
                 self._why("Scrapped: why?", WHY_SCRAPPED, lambda why: self._how_many(tray, why))
 
-        if len(trays) == 1:
-            of(trays[0])
-        else:
-            self._pick("Scrapped: of which tray?", "", trays, said, of)
+        self._one_of("Scrapped: of which tray?", trays, said, of)
 
     def _how_many(self, tray: int, why: Reason | str) -> None:
         self._number(

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchplan.carrying import mishaps, safety
-from benchplan.model import MarkKind
+from benchplan.model import Action, MarkKind
 from benchplan.model.words import tray_words
 from benchplan.screens.dialogs import Field, Fields
 from benchplan.screens.marking import Marking
 from benchplan.views.bench import who_words
+from benchplan.views.standing import still_hot
 
 HAPPENED = (
     ("late", "Late: away from the bench for some minutes"),
@@ -91,10 +92,11 @@ class Mishaps(Marking):
                 lambda bench: mishaps.bare(bench, MarkKind.ABORT),
                 "Abort: switch every oven off now",
                 "Ovens are off: abort",
-                "All ends at once. Smoke or a sharp smell: leave the doors shut, air the room, "
-                "leave. Otherwise stay until everything is cool.",
+                f"All ends at once.{hot} Smoke or a sharp smell: leave the doors shut, air the "
+                "room, leave. Otherwise stay until everything is cool.",
             )
 
+        hot = f" Hot now: {still_hot(state)}." if state.hot else ""
         names, said = [name for name, _ in ENDS], [words for _, words in ENDS]
         self._pick("End the run", "", names, said, take)
 
@@ -116,14 +118,9 @@ class Mishaps(Marking):
         bench = self._bench()
         if bench is None:
             return
-        out = mishaps.came_out(bench)
-        if len(out) == 1:
-            self._back(out[0])
-        elif out:
-            said = [tray_words(each.trays).capitalize() for each in out]
-            self._pick("Which goes back in?", "", out, said, self._back)
-        else:
-            self._make(lambda bench: mishaps.back_in(bench, None, 60))
+        out: Sequence[Action | None] = mishaps.came_out(bench) or (None,)
+        said = [tray_words(each.trays).capitalize() for each in out if each]
+        self._one_of("Which goes back in?", out, said, self._back)
 
     def _wet(self) -> None:
         """Ask of which scent the beads are not dry, if there are several."""
@@ -140,10 +137,7 @@ class Mishaps(Marking):
                 "Its trays are removed from today. What bakes with it stays in, door shut.",
             )
 
-        if len(scents) == 1:
-            take(scents[0])
-        else:
-            self._pick("Which scent is not dry?", "", scents, scents, take)
+        self._one_of("Which scent is not dry?", scents, scents, take)
 
     def last_look(self) -> bool:
         """Ask how what may be hot is, where nothing but that is left to do; say whether it was."""
@@ -175,10 +169,9 @@ class Mishaps(Marking):
                 "Checked: no tin is hot",
                 "A hot tin looks like a cold one.",
             )
-        elif len(trays) == 1:
-            take(trays[0])
         else:
-            self._pick("Checked: which tray?", "", trays, [f"Tray {each}" for each in trays], take)
+            said = [f"Tray {each}" for each in trays]
+            self._one_of("Checked: which tray?", trays, said, take)
 
     def _judged(self) -> None:
         """Ask how many tins of a tray that was shut in are good."""
@@ -238,7 +231,4 @@ class Mishaps(Marking):
             )
 
         ovens = list(bench.day.ovens)
-        if len(ovens) == 1:
-            take(ovens[0])
-        else:
-            self._pick("Which oven has failed?", "", ovens, ovens, take)
+        self._one_of("Which oven has failed?", ovens, ovens, take)

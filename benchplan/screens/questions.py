@@ -114,6 +114,15 @@ class Questions:
 
         self.ask(Choose(title, words, said, no=no), chosen)
 
+    def _one_of(
+        self, title: str, values: Sequence[T], said: Sequence[str], take: Callable[[T], None]
+    ) -> None:
+        """Have one of some values chosen by its words, unless there is only one."""
+        if len(values) == 1:
+            take(values[0])
+        else:
+            self._pick(title, "", values, said, take)
+
     def _why(
         self, title: str, reasons: Sequence[Reason], take: Callable[[Reason | str], None]
     ) -> None:

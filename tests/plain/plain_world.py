@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from benchplan import planner
+from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.clumsy import Clumsy
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock, Reading, at
@@ -128,6 +129,17 @@ def told(
     )
     telling.run(plan_file, plan)
     return person, session
+
+
+def other_window(path: Path) -> tuple[Carrier, Session]:
+    """Return another window that has begun a plan file's run, and carries it."""
+    plan_file, plan = day_of(own(path))
+    session = Session(ManualClock(plan_file.day.start))
+    carrier = Carrier(session)
+    session.open_file(plan_file)
+    session.planned(plan_file.day, plan)
+    carrier.begin()
+    return carrier, session
 
 
 def baking() -> list[tuple[float, str]]:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from plain_world import SAMPLES, START, baking, day_of, own, told
+from plain_world import SAMPLES, START, baking, other_window, told
 
-from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.session import Session
-from benchplan.clock import ManualClock
 from benchplan.model import Action, Item, ItemId, MarkKind, Reason, standing
 
 TRAY = SAMPLES / "first_tray.toml"
@@ -55,15 +53,9 @@ def test_why_a_tray_was_early_is_asked_again_before_its_tins_are_moved() -> None
 
 
 def test_a_window_that_follows_does_not_end_the_run() -> None:
-    plan_file, plan = day_of(own(TRAY))
-    session = Session(ManualClock(plan_file.day.start))
-    other = Carrier(session)
-    session.open_file(plan_file)
-    session.planned(plan_file.day, plan)
-    other.begin()
-    assert other.tick(
-        Action("fill", (1,)), 1, Item(ItemId.BEADS_DRY, plan_file.day.orders[0].scent)
-    )
+    other, session = other_window(TRAY)
+    assert session.day is not None
+    assert other.tick(Action("fill", (1,)), 1, Item(ItemId.BEADS_DRY, session.day.orders[0].scent))
     assert other.done(Action("load", (1,), "countertop"), 1)
     assert other.mark(MarkKind.STOP)
     person, mine = told(TRAY, (0, "on"), (5, "end"), (5, "yes"), (5, "what"))

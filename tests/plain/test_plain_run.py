@@ -9,15 +9,13 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from plain_world import SAMPLES, START, baking, day_of, own, told
+from plain_world import SAMPLES, START, baking, day_of, other_window, own, told
 
 from benchplan import live
 from benchplan.book import BenchBook
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.following import BEGUN
 from benchplan.carrying.safety import LOOKED_AT
-from benchplan.carrying.session import Session
-from benchplan.clock import ManualClock
 from benchplan.home.log_file import log_path
 from benchplan.model import Action, Mark, standing
 from benchplan.model.ids import Item, ItemId
@@ -341,12 +339,7 @@ def test_after_the_last_bake_it_is_said_once_that_the_oven_is_to_go_off() -> Non
 
 
 def test_a_run_that_another_window_carries_is_taken_over_by_a_word() -> None:
-    plan_file, plan = day_of(own(TRAY))
-    session = Session(ManualClock(plan_file.day.start))
-    other = Carrier(session)
-    session.open_file(plan_file)
-    session.planned(plan_file.day, plan)
-    other.begin()
+    other, _ = other_window(TRAY)
     person, mine = told(
         TRAY, (0, "take"), (0, "on"), (5, "take"), (5, "done"), (5, "take"), (5, "leave")
     )
@@ -374,12 +367,7 @@ def test_a_real_run_on_another_date_is_asked_about_once() -> None:
 def test_a_day_that_another_window_started_meanwhile_is_not_started_twice(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    plan_file, plan = day_of(own(TRAY))
-    session = Session(ManualClock(plan_file.day.start))
-    other = Carrier(session)
-    session.open_file(plan_file)
-    session.planned(plan_file.day, plan)
-    other.begin()
+    other, _ = other_window(TRAY)
     # As where both were opened before either started.
     monkeypatch.setattr(Carrier, "look_for_unfinished", lambda _: None)
     person, mine = told(TRAY, START, (5, "on"), (5, "leave"))
