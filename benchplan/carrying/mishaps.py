@@ -169,6 +169,8 @@ def back_in(
         return "No tray that came out of an oven is still on the stand."
     if bench.state.held_s is not None:
         return "The run is held. Resume it first."
+    if seconds > LONGEST_S:
+        return "A tray goes back in for at most 30 min at a time."
     if action.place in bench.looked_up()[0].news.closed:
         return f"{action.place} is not used any more today: nothing goes back into it."
     for hot in bench.state.hot:

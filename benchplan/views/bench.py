@@ -225,7 +225,8 @@ def tray_line(plan: Plan, action: Action | None, lost: int = 0) -> str:
     if action is None or not action.trays:
         return ""
     trays = [plan.tray(number) for number in action.trays]
-    tins = count_words(sum(tray.tins for tray in trays) - lost, "tin")
+    left = sum(tray.tins for tray in trays) - lost
+    tins = count_words(left, "tin") if left > 0 else "all tins scrapped"
     if len(trays) == 1:
         tray = trays[0]
         return f"{scent_words(tray)}, {tins} on {pan_words(plan, tray)}"

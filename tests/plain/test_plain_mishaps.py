@@ -225,6 +225,7 @@ def test_what_was_attacked_is_refused_with_what_would_do() -> None:
     held = replace(OUT, state=replace(OUT.state, held_s=200))
     assert "Resume it first" in str(mishap("under", "2", held))
     assert "at most 30 min" in str(mishap("longer", "200", BAKING))
+    assert "at most 30 min" in str(mishap("under", "200", OUT))
     assert isinstance(mishap("longer", "30", BAKING), Mark)
     found = mishap("reading", "165 C countertop", OUT)
     assert isinstance(found, Mark)
