@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 # What a screen's footer names at certain moments, instead of all its keys: on the Bench before a
-# run, with one on offer, after one, while something bakes and while hands are held (which an exit
-# from an oven never is); in Flow on the pages that stand in place of the lanes.
+# run, with one on offer, after one (an abort leaves what is hot to be checked), while something
+# bakes and while hands are held (which an exit from an oven never is); in Flow on the pages that
+# stand in place of the lanes.
 FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
     ("bench", "before"): (("done", "Start real run"), ("rehearse", "Rehearse"), ("bell", "Bell")),
     ("bench", "before, rehearsal"): (
@@ -13,6 +14,10 @@ FOOTERS: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
     ("bench", "offer"): (("done", "Go on"), ("end_run", "End it")),
     ("bench", "complete"): (
         ("take_back", "Take back"), ("save_as", "Save as"), ("end_run", "Put away"),
+    ),
+    ("bench", "complete, hot"): (
+        ("take_back", "Take back"), ("happened", "Mishap"), ("save_as", "Save as"),
+        ("end_run", "Put away"),
     ),
     ("bench", "none"): (("bell", "Bell"),),
     ("bench", "baking"): (

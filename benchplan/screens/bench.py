@@ -76,7 +76,10 @@ class BenchScreen(DayScreen):
                 card = self._card()
                 out = card is not None and card.action is not None and card.action.what == "unload"
                 moment = "held, exit" if out else "held"
-            return footer_of("bench", "complete" if state.complete else moment, session.keys)
+            if state.complete:
+                hot = any(each.trays for each in state.hot)
+                moment = "complete, hot" if hot else "complete"
+            return footer_of("bench", moment, session.keys)
         if session.good_plan() is None:
             return footer_of("bench", "none", session.keys)
         before = "before, rehearsal" if session.rehearsal else "before"

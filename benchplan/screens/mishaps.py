@@ -6,6 +6,7 @@ Each question is answered by a few keys; none stands in the way of an oven's exi
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 from benchplan.carrying import mishaps, safety
 from benchplan.model import Action, MarkKind
@@ -141,37 +142,34 @@ class Mishaps(Marking):
 
     def last_look(self) -> bool:
         """Ask how what may be hot is, where nothing but that is left to do; say whether it was."""
-        bench = self._bench()
-        if bench is None or bench.card is not None or bench.state.coming:
+        bench = mishaps.bench_of(self._screen.session)
+        if bench is None or bench.state.coming or any(card.action for card in bench.state.cards):
             return False
         if safety.shut_in(bench):
             self._judged()
-        elif safety.unchecked(bench):
-            self._checked(sure=True)
+        elif trays := safety.unchecked(bench):
+            words = "A hot tin looks like a cold one."
+            choices: list[tuple[str, Callable[[], None]]] = [("Not yet", lambda: None)]
+            choices += [
+                (f"Tray {each}: checked, no tin is hot", partial(self._cool, each))
+                for each in trays
+            ]
+            self._choose("Set aside: what did you check?", words, choices)
         else:
             return False
         return True
 
-    def _checked(self, sure: bool = False) -> None:
-        """Ask which tray was checked, if there are several; ``sure``: the key did not say so."""
+    def _cool(self, tray: int | None) -> None:
+        self._make(lambda bench: safety.checked(bench, tray))
+
+    def _checked(self) -> None:
+        """Ask which tray was checked, if there are several."""
         bench = self._bench()
         if bench is None:
             return
         trays: Sequence[int | None] = safety.unchecked(bench) or (None,)
-
-        def take(tray: int | None) -> None:
-            self._make(lambda bench: safety.checked(bench, tray))
-
-        if len(trays) == 1 and sure:
-            self._sure(
-                lambda bench: safety.checked(bench, trays[0]),
-                f"Tray {trays[0]} was set aside: did you check it?",
-                "Checked: no tin is hot",
-                "A hot tin looks like a cold one.",
-            )
-        else:
-            said = [f"Tray {each}" for each in trays]
-            self._one_of("Checked: which tray?", trays, said, take)
+        said = [f"Tray {each}" for each in trays]
+        self._one_of("Checked, and no tin is hot: which tray?", trays, said, self._cool)
 
     def _judged(self) -> None:
         """Ask how many tins of a tray that was shut in are good."""
