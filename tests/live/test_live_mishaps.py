@@ -94,7 +94,7 @@ def test_abort_ends_everything_at_once_and_still_shows_what_is_hot() -> None:
     assert at.state.complete
     assert at.state.ending == "abort"
     assert at.state.finish_s == 1000
-    assert [hot.trays for hot in at.state.hot] == [(1,)]
+    assert [hot.trays for hot in at.state.hot] == [(), (1,)]  # its oven, and what is in it
     assert not possible(at.day, at.plan, at.marks)
     assert all(card.action is None for card in at.state.cards)
     assert replanned(at) == at.plan
