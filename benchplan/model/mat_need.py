@@ -59,7 +59,7 @@ def mat_need(day: Day, plan: Plan) -> MatNeed | None:
     kinds = {day.recipes[tray.recipe].tin for tray in plan.trays}
     room = counts.get(next(iter(kinds))) if len(kinds) == 1 else None
     fullest = max(level.share for level in found)
-    share = need / room if room else fullest * need / most
+    share = need / room if room else fullest * need / max(1, most)
     return MatNeed(pace, on_mat_s, need, most, room, share)
 
 

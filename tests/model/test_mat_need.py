@@ -87,8 +87,27 @@ def test_the_law_holds_on_every_plan_from_its_first_tin_on_the_mat_to_its_last(d
     tins = sum(tray.tins for tray in plan.trays)
     if lasts:
         assert in_process(tins / lasts, need.on_mat_s) == pytest.approx(area / lasts)
-    assert 0 < need.tins <= need.most <= (need.room or tins)
+    assert 0 <= need.tins <= need.most <= (need.room or tins)
+    assert (need.tins > 0) == (need.on_mat_s > 0)
     assert need.share <= max(level.share for level in found) + 1e-9
+
+
+@pytest.mark.parametrize("kinds", [1, 2])
+def test_tins_that_spend_no_time_on_the_mat_need_none_of_it(kinds: int) -> None:
+    cold = {
+        name: replace(RECIPE, name=name, tin=name, cool_for_s=0) for name in ("low 72", "other")
+    }
+    day_ = replace(
+        BASE,
+        orders=tuple(Order("A", name, 1) for name in list(cold)[:kinds]),
+        recipes=cold,
+        tins={name: replace(BASE.tins["low 72"], name=name) for name in cold},
+        cooling=Cooling(stand=1, mat_mm=(750.0, 430.0)),
+        times=replace(BASE.times, transfer_s=0, pack_s=0),
+    )
+    need = mat_need(day_, planned(day_))
+    assert need is not None
+    assert (need.tins, need.share) == (0, 0)
 
 
 def test_what_is_needed_against_the_room_there_is() -> None:
