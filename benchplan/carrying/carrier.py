@@ -137,7 +137,7 @@ class Carrier:
                 token=self._token,
             )
         except BegunAlreadyError as found:
-            session.offer = (found.run, self.book.marks(found.run))
+            session.offer = following.offered(self.book, found.run)
             session.tell(following.BEGUN)
             return
         except BenchplanError as error:

@@ -75,6 +75,26 @@ def refused(session: Session, what: MarkKind) -> str:
     return f"Nothing more can be marked: the run is {run_state(state)}." if state.complete else ""
 
 
+def state_to_end(session: Session) -> State | None:
+    """Return the state of the run that would be ended: on show, or on offer; None without one.
+
+    One on offer is taken by its marks alone: what it says of anything hot does not need its plan.
+    """
+    from benchplan import clock, live
+    from benchplan.carrying.recorded import day_and_plan
+
+    if session.run is not None or session.offer is None:
+        return session.state()
+    run, marks = session.offer
+    now_s = max((mark.entered_s for mark in marks), default=0)
+    if not run.rehearsal:
+        now_s = max(now_s, round(clock.elapsed(run.start, session.wall.now())))
+    try:
+        return live.state(*day_and_plan(run), marks, now_s)
+    except BenchplanError:
+        return None
+
+
 def left_over(session: Session) -> str:
     """Write what a run did not make into a plan file of its own, and say so; often nothing.
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from benchplan.errors import BenchplanError
 from benchplan.model.ids import MarkKind
 
 if TYPE_CHECKING:
@@ -39,6 +40,14 @@ def see(book: BenchBook, run: Run, marks: tuple[Mark, ...]) -> Seen:
     """Read from the book what a window with these marks does not know yet."""
     last = marks[-1].number if marks else 0
     return Seen(book.run(run.number), book.marks_since(run, last), book.holder(run))
+
+
+def offered(book: BenchBook, run: Run) -> tuple[Run, tuple[Mark, ...]]:
+    """Return a run to resume with its marks; without them where they cannot be read now."""
+    try:
+        return run, book.marks(run)
+    except BenchplanError:
+        return run, ()
 
 
 def said(seen: Seen, token: str, following: bool) -> str:

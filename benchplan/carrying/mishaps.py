@@ -183,13 +183,8 @@ def back_in(
 
 
 def tins_left(bench: Bench, tray: int) -> int:
-    """Return how many tins of a tray are not scrapped."""
-    gone = sum(
-        mark.amount
-        for mark in standing(bench.marks)
-        if mark.what == MarkKind.SCRAPPED and mark.action and mark.action.trays == (tray,)
-    )
-    return max(0, round(bench.plan.tray(tray).tins - gone))
+    """Return how many tins of a tray are not scrapped, or judged to be scrap."""
+    return max(0, bench.plan.tray(tray).tins - bench.looked_up()[0].news.lost.get(tray, 0))
 
 
 def scrapped(bench: Bench, tray: int | None, count: int | None, why: Reason | str) -> Found:
@@ -219,7 +214,8 @@ def reading(bench: Bench, text: str, action: Action | None = None) -> Found:
     about = action or bench.action
     named = [oven for oven in bench.day.ovens if text.lower().endswith(f" {oven.lower()}")]
     if named:
-        about, text = Action("preheat", (), named[0]), text[: -len(named[0])].strip()
+        oven = max(named, key=len)  # "big oven" before "oven"
+        about, text = Action("preheat", (), oven), text[: -len(oven)].strip()
     if about is None or not about.place:
         ovens = list(bench.day.ovens)
         if len(ovens) != 1:
@@ -240,7 +236,7 @@ def reading(bench: Bench, text: str, action: Action | None = None) -> Found:
 def _meant_otherwise(bench: Bench, oven: str, degrees: float, number: float, unit: str) -> bool:
     """Whether a bare number is far from the oven's heat, but not in the other unit."""
     found, so_far = bench.looked_up()
-    set_c = live.set_heat_c(found, so_far, oven)
+    set_c = live.set_heat_c(found, so_far, oven, bench.state.now_s)
     other = units.parse(f"{number:g} {unit}", "temperature")
     if set_c is None:
         return degrees > HOT_BAKE_C
@@ -266,8 +262,9 @@ def comes(bench: Bench, name: str = "") -> Found:
 
 
 def goes(bench: Bench) -> Found:
-    """The person leaves for the day; the last one cannot, they hold or stop."""
-    if len(bench.state.cards) < 2:
+    """The person leaves for the day; the last one who is here cannot, they hold or stop."""
+    away = {each.person for each in bench.state.breaks}
+    if not {card.person for card in bench.state.cards} - away - {bench.person}:
         if any(hot.kind in ("oven", "preheat") for hot in bench.state.hot):
             return (
                 "Nobody else is here, and an oven is on. Empty it and switch it off, then stop for "

@@ -62,7 +62,10 @@ def unseen(bench: Bench, action: Action | None) -> tuple[Item, ...]:
     on_card = bench.card is not None and bench.action == action
     checks = bench.card.checklist if on_card and bench.card else ()
     if not on_card:
-        checks = live.checklist(*bench.looked_up(), action)
+        found, so_far = bench.looked_up()
+        checks = live.checklist(found, so_far, action)
+        if all(oven != action.place for oven, _ in so_far.heated):  # then that is asked about
+            checks = tuple(each for each in checks if each.item.id is not ItemId.OVEN_AT_HEAT)
     return tuple(check.item for check in checks if check.required and not check.seen)
 
 
@@ -177,6 +180,12 @@ def early_exit(bench: Bench, action: Action) -> live.Unready | None:
     if not done or any(each.number > done[-1].number for each in said):
         return None
     return live.not_yet(*bench.looked_up(), action, done[-1].happened_s)
+
+
+def is_last(bench: Bench, action: Action) -> bool:
+    """Whether the last mark that stands says that an action is done."""
+    last = standing(bench.marks)[-1:]
+    return any(each.what == MarkKind.DONE and each.action == action for each in last)
 
 
 def why_early(bench: Bench, action: Action, reason: Reason) -> Mark:

@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING
 
 from benchplan.cli.given import DONE, read, refuse
 from benchplan.cli.planning import planned
-from benchplan.shell import cannot_place_text, complain, is_terminal, need_a_terminal, ring, say
+from benchplan.shell import (
+    cannot_place_text,
+    complain,
+    is_terminal,
+    need_a_terminal,
+    ring,
+    say,
+    unusable,
+)
 
 if TYPE_CHECKING:
     from benchplan.clock import Clock
@@ -26,6 +34,8 @@ def open_day(given: argparse.Namespace) -> int:
 def run(given: argparse.Namespace) -> int:
     """Carry a day out, on the screens or line by line."""
     speed = given.speed or (1.0 if given.clumsy is None else CLUMSY_SPEED)
+    if given.clumsy is not None and speed == 1.0:
+        raise unusable("A clumsy maker only rehearses.", "Give --speed 60, or leave it out.")
     if not given.plain and cannot_place_text():
         complain("This terminal cannot place text: the day is told line by line.")
     elif not given.plain:

@@ -12,7 +12,6 @@ from benchplan.files.lines import Path, key_text
 from benchplan.files.nearest import suggest
 from benchplan.files.notes import Note
 from benchplan.files.values import BAD
-from benchplan.keys import faults
 from benchplan.model.kit import MOST_BAKE_C
 from benchplan.model.words import count_words
 
@@ -37,7 +36,6 @@ def check(values: dict[str, Any], note: Note, whole: bool, kept: bool = False) -
     _kit(values, note)
     if not kept:
         _heat(values, note)
-    _keys(values, note)
 
 
 def _seems_a_kit(values: dict[str, Any]) -> bool:
@@ -274,9 +272,3 @@ def _heat(values: dict[str, Any], note: Note) -> None:
 
 def _temperature(c: float) -> str:
     return f"{units.show_temperature(c, 'metric')} ({units.show_temperature(c, 'us')})"
-
-
-def _keys(values: dict[str, Any], note: Note) -> None:
-    for _, renamed in tables(values, "keys"):
-        for name, what, cure in faults(renamed):
-            note(("keys", name), what, cure)

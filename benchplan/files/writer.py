@@ -56,7 +56,8 @@ def snapshot(plan_file: PlanFile, day: Day) -> str:
     import tomli_w
 
     data = changed(plan_file.document, plan_file.day, day)
-    data.pop("kit", None)
+    for other in ("kit", "bench", "keys"):  # settings are nobody's but the maker's
+        data.pop(other, None)
     data["name"] = day.name
     data["day"] |= {"date": day.start.date(), "start": written_start(day.start)}
     if zone := getattr(day.start.tzinfo, "key", None):

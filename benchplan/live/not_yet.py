@@ -86,32 +86,43 @@ def _oven_not_yet(
 def too_hot(found: Index, so_far: Progress) -> dict[str, float]:
     """Return each oven whose thermometer showed too much last, and what it showed.
 
-    That is more than ``HOT_BAKE_C`` where no recipe of the oven bakes hotter, or ``MOST_OVER_K``
-    above the heat that it is set to for what bakes in it, or goes in next.
+    It is judged by the heat that the oven was set to when it was read, until it is read again.
     """
     return {
         oven: shown
-        for oven, (shown, _) in so_far.shown.items()
-        if shown > hottest_c(found, so_far, oven)
+        for oven, (shown, at_s) in so_far.shown.items()
+        if shown > hottest_c(found, so_far, oven, at_s)
     }
 
 
-def hottest_c(found: Index, so_far: Progress, oven: str) -> float:
-    """Return the most that an oven's thermometer may show now."""
-    set_c = set_heat_c(found, so_far, oven)
+def hottest_c(found: Index, so_far: Progress, oven: str, at_s: int) -> float:
+    """Return the most that an oven's thermometer may show at a second: ``MOST_OVER_K`` above the
+    heat that it is set to, and at most ``HOT_BAKE_C`` where that is not above it."""
+    set_c = set_heat_c(found, so_far, oven, at_s)
     if set_c is None:
         return HOT_BAKE_C
     ceiling = HOT_BAKE_C if set_c <= HOT_BAKE_C else MOST_BAKE_C
     return min(ceiling, set_c + MOST_OVER_K)
 
 
-def set_heat_c(found: Index, so_far: Progress, oven: str) -> float | None:
-    """Return what an oven is set to: for what bakes in it, else for what goes in next."""
-    trays = so_far.baking.get(oven, ())
-    if not trays:
-        loaded = so_far.at["load"]
-        coming = (load.trays for load in found.loads if load.oven == oven)
-        trays = next((own for own in coming if not loaded.keys() >= set(own)), ())
+def set_heat_c(found: Index, so_far: Progress, oven: str, at_s: int) -> float | None:
+    """Return what an oven is set to at a second: for what bakes in it, else for what goes in next,
+    else for what baked in it last; None where nothing does."""
+    loaded, out = so_far.at["load"], so_far.at["unload"]
+    went_in = sorted(
+        (into_s, tray)
+        for tray, into_s in loaded.items()
+        if into_s <= at_s and so_far.oven.get(tray) == oven
+    )
+    baking = [tray for _, tray in went_in if out.get(tray, at_s + 1) > at_s]
+    coming = [
+        tray
+        for load in found.loads
+        if load.oven == oven
+        for tray in load.trays
+        if loaded.get(tray, at_s + 1) > at_s
+    ]
+    trays = [*baking, *coming, *(tray for _, tray in went_in[::-1])]
     return found.recipe(trays[0]).bake_at_c if trays else None
 
 

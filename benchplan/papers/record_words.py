@@ -64,7 +64,7 @@ def mark_words(record: Record, mark: Mark) -> str:
         MarkKind.TAKE_BACK: f"Mark {mark.takes_back} taken back",
         MarkKind.FILLED: f"{amount} of {trays} filled so far",
         MarkKind.LONGER: f"{amount} longer: {about}",
-        MarkKind.BACK_IN: f"Back in for {amount}: {trays}",
+        MarkKind.BACK_IN: f"Back in for {amount}: {trays}{why}",
         MarkKind.SCRAPPED: f"Scrapped: {amount} of {trays}{why}",
         MarkKind.WET: f"Not dry: {mark.item.scent}"
         + (f"; removed from the day: {trays}" if mark.action else ""),

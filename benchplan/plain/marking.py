@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import safety
+from benchplan.carrying import mishaps, safety
 from benchplan.carrying.mishaps import bench_of
 from benchplan.carrying.safety import LOOKED_AT
 from benchplan.model import Item, ItemId, MarkKind, Reason
@@ -27,6 +27,8 @@ NOT_DRY = "if the beads are not dry, test again, or type wet to remove their tra
 
 
 NOT_SO = "no: nothing is marked."
+NOTHING_MARKED = "Nothing marked."
+LATER = "It is asked again before its tins are moved."
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +90,13 @@ class Marking:
             return then() if looked else self._ask_how_baked(action, person, then)
 
         def take(reason: Reason) -> list[str]:
-            self._carrier.add(safety.why_early(bench, action, reason))
+            now = bench_of(self._session, person)
+            if now is not None:
+                self._carrier.add(safety.why_early(now, action, reason))
             return [*self._told(""), *self._after_an_exit(action, person, then)]
 
-        return self._ask_why(bench, found, take, "back undoes the mark; under 2 puts it back in.")
+        undo = "back undoes the mark. " if safety.is_last(bench, action) else ""
+        return self._ask_why(bench, found, take, f"{undo}{self._goes_back(bench, action)}", LATER)
 
     def _ask_too_soon(
         self, bench: Bench, found: Unready, action: Action, happened_s: int
@@ -103,27 +108,36 @@ class Marking:
 
         return self._ask_why(bench, found, take, NOT_SO)
 
+    def _goes_back(self, bench: Bench, out: Action) -> str:
+        """Say which word puts an unload's trays back in; nothing where it would take others."""
+        return "under 2 puts it back in." if mishaps.came_out(bench)[:1] == (out,) else ""
+
     def _ask_why(
-        self, bench: Bench, found: Unready, then: Callable[[Reason], list[str]], otherwise: str
+        self,
+        bench: Bench,
+        found: Unready,
+        then: Callable[[Reason], list[str]],
+        otherwise: str,
+        no: str = NOTHING_MARKED,
     ) -> list[str]:
         reasons = asking.reasons_of(found)
 
         def take(word: str) -> list[str]:
             number = whole_number(word) or 0
             if not 1 <= number <= len(reasons):
-                return ["Nothing marked."]
+                return [no]
             return then(reasons[number - 1][1])
 
         said = " ".join(f"{at}: {words}." for at, (words, _) in enumerate(reasons, 1))
         about = asking.unready_words(bench.day, found, bench.state.now_s)
-        return self._ask(take, f"{about} Why was it done? {said} {otherwise}")
+        return self._ask(take, f"{about} Why was it done? {said} {otherwise}".strip())
 
     def _ask_seen(self, action: Action, person: int, happened_s: int, item: Item) -> list[str]:
         """Ask about an item that must be seen to before what is on no card is marked."""
 
         def take(word: str) -> list[str]:
             if word not in ("1", "yes"):
-                return ["Nothing marked."]
+                return [NOTHING_MARKED]
             if not self._carrier.tick(action, person, item):
                 return self._told("")
             return [f"Ticked: {said}.", *self._mark_done(action, person, happened_s)]
@@ -140,17 +154,19 @@ class Marking:
                     return self._told("")
                 return [*self._told(f"Ticked: {item_words(LOOKED_AT)}."), *then()]
             if word != "2":
-                return ["Nothing marked."]
+                return [LATER]
             self._carrier.mark(
                 MarkKind.PASS_OVER, out, person, item=LOOKED_AT, reason=Reason.LOOKED_LATER
             )
             return [*self._told(f"Passed over: {item_words(LOOKED_AT)}."), *then()]
 
+        bench = bench_of(self._session, person)
+        back = f"{self._goes_back(bench, out)} " if bench else ""
+        tray = out.trays[0]
         return self._ask(
             take,
-            f"{upper_first(tray_words(out.trays))}: how baked? 1: no loose beads. "
-            "2: looked at later. "
-            "under 2 puts it back in for two minutes; scrap 2 of 3 WHY scraps two tins of tray 3.",
+            f"{upper_first(tray_words(out.trays))}: how baked? 1: no loose beads. 2: looked at "
+            f"later. {back}scrap 2 of {tray} WHY scraps two tins of tray {tray}.",
         )
 
     def _held(self) -> bool:

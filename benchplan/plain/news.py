@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from benchplan import live
 from benchplan.live.alarms import Stage
 from benchplan.live.state import Card, Hot, State
@@ -22,8 +24,7 @@ class News:
     def __init__(self) -> None:
         self._cards: dict[int, Said] = {}
         self._hot: dict[tuple[str, str, tuple[int, ...]], str] | None = None
-        self._alarm: tuple[Stage, str, tuple[int, ...]] | None = None
-        self._alarmed_at = 0.0
+        self._alarmed: dict[tuple[Stage, str, tuple[int, ...]], float] = {}  # what was said when
         self._oven_wanted = True
         self.came_at: dict[int, float] = {}  # the real second at which a card came by itself
 
@@ -48,22 +49,20 @@ class News:
         self._cards = {card.person: _said(state, card) for card in state.cards}
 
     def _alarms(self, state: State, monotonic: float) -> list[str]:
-        alarm = live.alarm(state)
-        if alarm is None:
-            self._alarm = None
-            return []
-        what = (alarm.stage, alarm.oven, alarm.trays)
-        again = alarm.stage in WAITING and monotonic - self._alarmed_at >= REPEAT_S
-        if what == self._alarm and not again:
-            return []
-        self._alarm, self._alarmed_at = what, monotonic
-        return [words.alarm_line(alarm, state.now_s)]
+        before, self._alarmed, found = self._alarmed, {}, []
+        for alarm in live.alarms(state):
+            what = (alarm.stage, alarm.oven, alarm.trays)
+            said = before.get(what, -math.inf)
+            if said == -math.inf or (alarm.stage in WAITING and monotonic - said >= REPEAT_S):
+                said = monotonic
+                found.append(words.alarm_line(alarm, state.now_s))
+            self._alarmed[what] = said
+        return found
 
     def repeat_at(self) -> float | None:
         """Return the real second at which an alarm is said again; None where none is waiting."""
-        if self._alarm is None or self._alarm[0] not in WAITING:
-            return None
-        return self._alarmed_at + REPEAT_S
+        waiting = [said for what, said in self._alarmed.items() if what[0] in WAITING]
+        return min(waiting) + REPEAT_S if waiting else None
 
     def _hot_things(self, state: State) -> list[str]:
         before, self._hot = self._hot, {_key(hot): hot.state for hot in state.hot}

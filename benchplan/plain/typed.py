@@ -7,15 +7,15 @@ from dataclasses import replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from benchplan.carrying import consent, mishaps, safety
-from benchplan.carrying.mishaps import MOST_MINUTES, Bench, bench_of
-from benchplan.model import ItemId, Mark, MarkKind, standing
+from benchplan.carrying import consent, endings, mishaps, safety
+from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
+from benchplan.model import ItemId, MarkKind, Reason, standing
 from benchplan.model.record import UNENDED
 from benchplan.model.run_words import item_words
 from benchplan.model.warning import warning_words
 from benchplan.model.words import list_words, whole_number
 from benchplan.plain import words
-from benchplan.plain.marking import NOT_SO, Marking
+from benchplan.plain.marking import NOT_SO, NOTHING_MARKED, Marking
 from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said
 from benchplan.views.marks import back_words, span
@@ -53,8 +53,8 @@ HELP = {
     "end": "ends the run before it is complete",
     "leave": "leaves; the run stays in the book to go on with",
 }
-CHANGES = {"start", "done", "tick", "back", "hold", "on", "take", "end", "leave", *MISHAPS}
-"""The words that change something: a question that was open before one is void."""
+CHANGES = {"start", "other", "done", "tick", "back", "hold", "on", "take", "end", "leave", *MISHAPS}
+"""The words that change something, or ask anew: a question that was open before one is void."""
 ALSO = {
     "": "what",
     "again": "what",
@@ -167,8 +167,8 @@ class Typed(Marking):
         run = session.run or (session.offer[0] if session.offer else None)
         if run is None:
             return [NO_RUN]
-        state, over = session.state(), run.state not in UNENDED
-        if state is not None and not over and not state.ending:
+        state, over = endings.state_to_end(session), run.state not in UNENDED
+        if session.run is not None and state is not None and not over and not state.ending:
             return [STOPS]
 
         def take(word: str) -> list[str]:
@@ -188,8 +188,16 @@ class Typed(Marking):
         return self._ask(take, f"{what}{hot} yes does it, no does not.")
 
     def _leave(self, _: str) -> list[str]:
-        self.left = True
-        return []
+        hot = left_hot(self._session.state()) if self._session.done else ""
+        if not hot:
+            self.left = True
+            return []
+
+        def take(word: str) -> list[str]:
+            self.left = word == "yes"
+            return [] if self.left else ["Not left."]
+
+        return self._ask(take, f"This run is over.{hot} Leave? yes does it, no does not.")
 
     # --- marks ------------------------------------------------------------------------------
 
@@ -216,15 +224,23 @@ class Typed(Marking):
         now_s = self._session.now_s()
         if ago * 60 > now_s:
             return [f"The run had not begun {ago} min ago: it is {span(now_s)} old."]
-        if self._monotonic() - self._news.came_at.get(card.person, -1e9) < JUST_NOW_S:
-            what = action_said(self._session.plan, card.action)
-            return [f"This has only just come: {what}. Type done again if it is done."]
+        if just := self._just_come(card, "done"):
+            return [just]
         return self._mark_done(card.action, card.person, now_s - ago * 60)
+
+    def _just_come(self, card: Card, word: str) -> str:
+        """Say that a card has only just come by itself, and what was typed was not meant for it."""
+        if self._monotonic() - self._news.came_at.get(card.person, -1e9) >= JUST_NOW_S:
+            return ""
+        what = action_said(self._session.plan, card.action)
+        return f"This has only just come: {what}. Type {word} again if it is so."
 
     def _tick(self, rest: str) -> list[str]:
         card = self._card()
         if card is None or card.action is None:
             return [NOTHING]
+        if just := self._just_come(card, "tick"):
+            return [just]
         left = [check.item for check in card.checklist if not check.seen]
         if not left:
             return ["Everything is ticked."]
@@ -247,8 +263,8 @@ class Typed(Marking):
 
         def take(word: str) -> list[str]:
             action = words.choice(plan, may, whole_number(word) or 0)
-            if action is None:
-                return ["Nothing marked."]
+            if action is None or action not in session.possible():
+                return [NOTHING_MARKED]
             return self._mark_done(action, self._meant() or state.focus, session.now_s())
 
         if rest.isdecimal():
@@ -275,19 +291,24 @@ class Typed(Marking):
         ask = f"Take back {len(marks)} marks: {'; '.join(marks)}? yes does it, no does not."
         return self._ask(take, ask)
 
-    def _mishap(self, word: str, rest: str, sure: bool = False) -> list[str]:
+    def _mishap(
+        self, word: str, rest: str, sure: bool = False, reason: Reason | None = None
+    ) -> list[str]:
+        """Mark a mishap, after what is asked first; ``reason``: why before its time."""
         bench = bench_of(self._session, self._meant())
         if bench is None:
             return ["The day is done. back takes the last mark back."]
         found = mishap(word, rest, bench)
         if isinstance(found, str):
             return [found]
+        found = replace(found, reason=reason or found.reason)
         if found.what == MarkKind.BACK_IN and (why := safety.unready_again(bench, found)):
             return self._ask_why(
-                bench, why, lambda reason: self._made(bench, replace(found, reason=reason)), NOT_SO
+                bench, why, lambda reason: self._mishap(word, rest, reason=reason), NOT_SO
             )
         if sure or word not in ("stop", "abort"):
-            return self._made(bench, found)
+            made = self._carrier.add(found)
+            return self._told(mishaps.said(bench, found) if made else "", also=made)
 
         def take(answer: str) -> list[str]:
             return self._mishap(word, rest, True) if answer == "yes" else ["The run goes on."]
@@ -295,11 +316,6 @@ class Typed(Marking):
         said = MISHAPS[word].partition(": ")[2].capitalize()
         hot = f" Hot now: {still_hot(bench.state)}." if bench.state.hot else ""
         return self._ask(take, f"{said}.{hot} yes does it, no goes on.")
-
-    def _made(self, bench: Bench, mark: Mark) -> list[str]:
-        """Add a mark and say what it did."""
-        made = self._carrier.add(mark)
-        return self._told(mishaps.said(bench, mark) if made else "", also=made)
 
     def _hold(self, _: str) -> list[str]:
         if self._held():

@@ -74,6 +74,10 @@ def _place(hot: Hot) -> str:
     return {"mat": "the mat", "aside": "set aside"}.get(hot.kind, hot.place)
 
 
+def _where(hot: Hot) -> str:
+    return _place(hot) if hot.kind == "aside" else f"on {_place(hot)}"
+
+
 def hot_news(hot: Hot) -> str:
     """Say what has come about by time alone; an empty text for what an alarm says."""
     trays = tray_words(hot.trays).capitalize() if hot.trays else ""
@@ -81,7 +85,7 @@ def hot_news(hot: Hot) -> str:
         "at heat": f"{hot.place} is at heat.",
         "off?": f"{hot.place} is not needed any more today. Switch it off.",
         "rested": f"{trays} on {hot.place}: rested.",
-        "check": f"{trays} on {_place(hot)}: cooling time is over. Check before you touch.",
+        "check": f"{trays}, {_where(hot)}: cooling time is over. Check before you touch.",
     }.get(hot.state, "")
 
 

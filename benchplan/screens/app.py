@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import importlib
+import math
 import signal
 import sys
 from collections.abc import Callable
@@ -83,7 +84,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self._ticking = ticking
         self._first, self._maker = first, maker
         self._aside = False  # whether what is loaded by now is out of the interpreter's sweeps
-        self._pressed: float | None = None  # when a key that marks or answers was pressed last
+        self._pressed = "", -math.inf  # the last key that marked or answered, and when
         self._in_terminal = _terminal()
         for name in LOOKS:
             self.register_theme(theme(name))
@@ -283,14 +284,14 @@ class BenchApp(App[None], inherit_bindings=False):
             LOG.exception("a tick failed")
             self.session.message = f"A tick failed; the count goes on. {SEE_LOG}"
 
-    def held_down(self) -> bool:
-        """Whether a key that marks or answers comes from one that is held down.
+    def held_down(self, key: str = "enter") -> bool:
+        """Whether a key that marks or answers is one that is held down.
 
         Nobody reads as fast as a key repeats. Asked once for each press.
         """
-        now, before = self.monotonic(), self._pressed
-        self._pressed = now
-        return before is not None and now - before < HELD_S
+        now, (last, before) = self.monotonic(), self._pressed
+        self._pressed = key, now
+        return key == last and now - before < HELD_S
 
     # --- keys that work everywhere ------------------------------------------------------------
 
@@ -322,6 +323,7 @@ class BenchApp(App[None], inherit_bindings=False):
         """Leave, asking first while a run is on or the day is not saved."""
         from benchplan.model.record import UNENDED
         from benchplan.screens.dialogs import Ask
+        from benchplan.views.standing import left_hot
 
         run, words = self.session.run, []
         on = run is not None and run.state in UNENDED
@@ -330,12 +332,15 @@ class BenchApp(App[None], inherit_bindings=False):
                 "The run goes on in the bench book: open the day again to go on where it is. "
                 "While benchplan is closed nothing counts down."
             )
+        elif run is not None and (hot := left_hot(self.session.state())):
+            words.append(f"This run is over.{hot}")
         if self.session.changed:
             words.append("The day has changes that are not saved: they will be lost.")
         if not words:
             self.leave(0)
             return
-        title = "A run is on. Leave all the same?" if on else "Leave without saving?"
+        title = "Leave without saving?" if self.session.changed else "Leave all the same?"
+        title = "A run is on. Leave all the same?" if on else title
         ask = Ask(title, "\n".join(words), yes="Leave", no="Stay")
         self.push_screen(ask, lambda yes: self.leave(0) if yes else None)
 

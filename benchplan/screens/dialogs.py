@@ -52,9 +52,9 @@ class Dialog(ModalScreen[T], inherit_bindings=False):
     def on_mount(self) -> None:
         cast("BenchApp", self.app).show()
 
-    def held_down(self) -> bool:
-        """Whether this Enter comes from a key that is held down, since before the question too."""
-        return cast("BenchApp", self.app).held_down()
+    def held_down(self, key: str = "enter") -> bool:
+        """Whether a key is held down, since before the question too."""
+        return cast("BenchApp", self.app).held_down(key)
 
     def show_band(self, rows: tuple[Row, ...], kind: str) -> None:
         """Show the band above the question: an oven's exit does not wait for an answer."""
@@ -229,7 +229,8 @@ class Choose(Dialog[int]):
         if 0 <= at < len(self._choices):
             event.stop()
             event.prevent_default()
-            self.dismiss(at)
+            if not self.held_down(event.character or ""):
+                self.dismiss(at)
 
     def action_pick(self, by: int) -> None:
         self._to((self._at + by) % len(self._choices))

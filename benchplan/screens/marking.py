@@ -99,10 +99,11 @@ class Marking(Questions):
             if self._make(lambda bench: safety.why_early(bench, action, reason), person):
                 self._after_an_exit(action, person, then)
 
-        choices: list[tuple[str, Callable[[], None]]] = [
-            ("It is still in the oven: undo the mark", self._take_back),
-            ("It goes back in", lambda: self._back(action)),
-        ]
+        choices: list[tuple[str, Callable[[], None]]] = []
+        if safety.is_last(bench, action):
+            choices = [("It is still in the oven: undo the mark", self._take_back)]
+        if action in mishaps.came_out(bench):
+            choices.append(("It goes back in", lambda: self._back(action)))
         choices += [(words, partial(why, reason)) for words, reason in asking.reasons_of(found)]
         words = asking.unready_words(bench.day, found, bench.state.now_s)
         self._choose("Out early", words, choices, no="Ask again later")

@@ -103,7 +103,7 @@ class Mishaps(Marking):
 
     def _who(self) -> str:
         """Name the person of the card, who is meant where a question is about a person."""
-        return who_words(self._screen.focus_person(), self._screen.session.names)
+        return who_words(self._person(), self._screen.session.names)
 
     # --- what the list asks -----------------------------------------------------------------
 
@@ -200,7 +200,7 @@ class Mishaps(Marking):
         )
 
     def _name(self) -> None:
-        session, person = self._screen.session, self._screen.focus_person()
+        session, person = self._screen.session, self._person()
 
         def take(typed: tuple[str, ...] | None) -> None:
             if typed is not None:

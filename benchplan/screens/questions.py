@@ -60,11 +60,15 @@ class Questions:
         self._screen.ignored(mishaps.GONE.format(what=action_said(session.plan, action)))
         return True
 
+    def _person(self) -> int:
+        """Return whose card is meant: the one that was in front when the first question opened."""
+        return self._meant[0] if self._meant else self._screen.focus_person()
+
     def _bench(self, person: int | None = None) -> Bench | None:
         """Return the bench at this moment; where there is none the band says so."""
         meant = self._meant
-        who = person or (meant[0] if meant else self._screen.focus_person())
-        found = mishaps.bench_of(self._screen.session, who, meant[1] if meant else None)
+        action = meant[1] if meant else None
+        found = mishaps.bench_of(self._screen.session, person or self._person(), action)
         if found is None:
             self._screen.session.tell(NO_RUN)
         return found
@@ -143,7 +147,7 @@ class Questions:
         self._pick(title, "The record keeps it.", (*reasons, None), said, chosen)
 
     def _sure(self, make: Callable[[Bench], Found], title: str, yes: str, words: str = "") -> None:
-        person = self._screen.focus_person()
+        person = self._person()
 
         def take(sure: bool | None) -> None:
             if sure:
@@ -191,7 +195,7 @@ class Questions:
         no: str = "Cancel",
         person: int | None = None,
     ) -> None:
-        who = self._screen.focus_person() if person is None else person
+        who = self._person() if person is None else person
 
         def take(typed: tuple[str, ...] | None) -> None:
             if typed is not None:

@@ -7,7 +7,7 @@ from functools import cache, partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
-from benchplan.carrying import consent
+from benchplan.carrying import consent, endings
 from benchplan.carrying.carrier import Carrier
 from benchplan.model import Plan
 from benchplan.model.record import UNENDED
@@ -145,7 +145,7 @@ class Runs(Carrier):
         run = session.run or (session.offer[0] if session.offer else None)
         if run is None:
             return
-        over, hot = run.state not in UNENDED, left_hot(session.state())
+        over, hot = run.state not in UNENDED, left_hot(endings.state_to_end(session))
         if over and not hot:
             session.leave_run()
             return

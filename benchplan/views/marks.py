@@ -34,7 +34,7 @@ def mark_words(day: Day, plan: object, mark: Mark) -> str:
     comer = f": {mark.note}" if mark.note else ""
     return {
         MarkKind.LONGER: f"{minutes} more before: {action}.",
-        MarkKind.BACK_IN: f"Back in for {minutes}: {trays}.",
+        MarkKind.BACK_IN: f"Back in for {minutes}: {trays}{why}.",
         MarkKind.FILLED: f"{count_words(number, 'tin')} of {trays} filled so far.",
         MarkKind.SCRAPPED: f"Scrapped: {count_words(number, 'tin')} of {trays}{why}.",
         MarkKind.PASS_OVER: f"Passed over: {item_words(mark.item)}{why}.",

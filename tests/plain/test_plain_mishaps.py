@@ -40,7 +40,9 @@ FILLING = bench(HEATING, now_s=110)
 BAKING = bench(LOAD, now_s=150)
 OVERDUE = bench(LOAD, now_s=900)
 OUT = bench(LOAD, UNLOAD, now_s=210)
-TWO = replace(FILLING, state=replace(FILLING.state, cards=FILLING.state.cards * 2))
+CARD = FILLING.state.cards[0]
+TWO = replace(FILLING, state=replace(FILLING.state, cards=(CARD, replace(CARD, person=2))))
+AWAY = replace(TWO, state=replace(TWO.state, breaks=(live.Away(2, 900, late=True),)))
 
 
 @pytest.mark.parametrize(
@@ -132,6 +134,7 @@ def test_how_trays_are_baked_is_asked_until_it_is_said() -> None:
         (FILLING, "reading", "hot", '"hot" is not a temperature.'),
         (FILLING, "away", "", "no number of minutes"),
         (FILLING, "goes", "", "Nobody else is here"),
+        (AWAY, "goes", "", "Nobody else is here"),
         (OUT, "wet", "Fig", "Say which scent: Night garden."),
     ],
 )
