@@ -77,11 +77,6 @@ def is_open(state: State, action: Action) -> bool:
     return action in {each.action for each in state.cards} | {each.action for each in state.coming}
 
 
-def bare(bench: Bench, what: MarkKind) -> Mark:
-    """Return a mark that says nothing but its kind: go on, stop, abort, hold."""
-    return mark_of(bench, what)
-
-
 def mark_of(
     bench: Bench,
     what: MarkKind,

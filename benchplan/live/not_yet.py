@@ -46,7 +46,8 @@ def not_yet(found: Index, so_far: Progress, action: Action, at_s: int) -> Unread
     An exit that is due, overdue or less than ``EXIT_EARLY_S`` early is never asked about.
     """
     if action.what == "load":
-        return _before_a_load(found, so_far, action, at_s)
+        load = found.load_of.get(action.trays[0])
+        return _oven_not_yet(found, so_far, action, so_far.oven_ready(load) if load else 0, at_s)
     what = {
         "unload": NotYet.BAKING, "transfer": NotYet.RESTING, "pack": NotYet.COOLING
     }.get(action.what)  # fmt: skip
@@ -55,11 +56,6 @@ def not_yet(found: Index, so_far: Progress, action: Action, at_s: int) -> Unread
     due = ready_s(so_far, action) or 0
     early = due - at_s - (EXIT_EARLY_S if what is NotYet.BAKING else 0)
     return Unready(what, action.place, action.trays, due) if early > 0 else None
-
-
-def _before_a_load(found: Index, so_far: Progress, action: Action, at_s: int) -> Unready | None:
-    load = found.load_of.get(action.trays[0])
-    return _oven_not_yet(found, so_far, action, so_far.oven_ready(load) if load else 0, at_s)
 
 
 def not_yet_again(found: Index, so_far: Progress, action: Action, at_s: int) -> Unready | None:

@@ -28,12 +28,9 @@ from benchplan.papers.record_words import (
     who,
 )
 
-OTHERWISE = (
-    MarkKind.SCRAPPED, MarkKind.LEAVES, MarkKind.WET, MarkKind.EARLY, MarkKind.JUDGED,
-    MarkKind.PASS_OVER, MarkKind.READING, MarkKind.LONGER, MarkKind.BACK_IN, MarkKind.HOLD,
-    MarkKind.GO_ON, MarkKind.LATE, MarkKind.PERSON_COMES, MarkKind.PERSON_GOES,
-    MarkKind.OVEN_OUT, MarkKind.STOP, MarkKind.ABORT,
-)  # fmt: skip
+OTHERWISE = frozenset(MarkKind) - {
+    MarkKind.DONE, MarkKind.TICK, MarkKind.TAKE_BACK, MarkKind.FILLED, MarkKind.CHECKED
+}  # fmt: skip
 
 Section = tuple[str, list[str]]
 

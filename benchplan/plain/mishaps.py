@@ -111,6 +111,6 @@ _FOUND: dict[str, Callable[[str, Bench], Mark | str]] = {
     "comes": lambda rest, bench: mishaps.comes(bench, rest),
     "goes": lambda _, bench: mishaps.goes(bench),
     "broken": lambda rest, bench: mishaps.oven_out(bench, rest),
-    "stop": lambda _, bench: mishaps.bare(bench, MarkKind.STOP),
-    "abort": lambda _, bench: mishaps.bare(bench, MarkKind.ABORT),
+    "stop": lambda _, bench: mishaps.mark_of(bench, MarkKind.STOP),
+    "abort": lambda _, bench: mishaps.mark_of(bench, MarkKind.ABORT),
 }

@@ -17,7 +17,7 @@ from benchplan.model.words import list_words, whole_number
 from benchplan.plain import words
 from benchplan.plain.marking import NOT_SO, NOTHING_MARKED, Marking
 from benchplan.plain.mishaps import MISHAPS, mishap
-from benchplan.views.bench import action_said
+from benchplan.views.bench import action_said, choices
 from benchplan.views.marks import back_words, span
 from benchplan.views.run_pages import other_date
 from benchplan.views.standing import held_lines, left_hot, standing_lines, still_hot
@@ -261,15 +261,19 @@ class Typed(Marking):
         if plan is None or state is None or not may:
             return ["Nothing else can be done now."]
 
+        listed = choices(plan, may)
+
         def take(word: str) -> list[str]:
-            action = words.choice(plan, may, whole_number(word) or 0)
+            number = whole_number(word) or 0
+            action = dict(enumerate(listed.values(), 1)).get(number)
             if action is None or action not in session.possible():
                 return [NOTHING_MARKED]
             return self._mark_done(action, self._meant() or state.focus, session.now_s())
 
         if rest.isdecimal():
             return take(rest)
-        return self._ask(take, *words.choice_lines(plan, may), "Which was done? Type its number.")
+        lines = [f"{number}: {said}." for number, said in enumerate(listed, 1)]
+        return self._ask(take, *lines, "Which was done? Type its number.")
 
     def _back(self, rest: str) -> list[str]:
         count, said = _number(rest or "1", ("marks", "mark"))

@@ -7,7 +7,7 @@ from datetime import datetime
 from benchplan import clock
 from benchplan.live.alarms import Alarm
 from benchplan.live.state import Card, Hot, State
-from benchplan.model import Action, Day, Mark, Plan, Run, standing
+from benchplan.model import Day, Mark, Plan, Run, standing
 from benchplan.model.ids import MarkKind
 from benchplan.model.run_words import item_words
 from benchplan.model.words import count_words, tray_words
@@ -99,20 +99,6 @@ def next_lines(day: Day, plan: Plan, state: State) -> list[str]:
     ]
     done = f"{state.done} of {count_words(state.total, 'action')} done."
     return [*(found or ["Nothing comes after that."]), f"{finish_words(day, plan)}. {done}"]
-
-
-def choice_lines(plan: Plan, may: tuple[Action, ...]) -> list[str]:
-    """Number what may be done now; two that read the same are the first of them."""
-    said = dict.fromkeys(action_said(plan, each) for each in may)
-    return [f"{number}: {words}." for number, words in enumerate(said, start=1)]
-
-
-def choice(plan: Plan, may: tuple[Action, ...], number: int) -> Action | None:
-    """Return the action that ``choice_lines`` gave a number."""
-    said: dict[str, Action] = {}
-    for each in may:
-        said.setdefault(action_said(plan, each), each)
-    return list(said.values())[number - 1] if 1 <= number <= len(said) else None
 
 
 def before_line(day: Day, plan: Plan) -> str:

@@ -21,7 +21,7 @@ from benchplan.screens.widgets.card import CardBox
 from benchplan.screens.widgets.lines import Lines
 from benchplan.views import bench as view
 from benchplan.views import run_pages
-from benchplan.views.bench import action_said
+from benchplan.views.bench import action_said, choices
 from benchplan.views.rows import Row
 
 if TYPE_CHECKING:
@@ -311,10 +311,8 @@ class BenchScreen(DayScreen):
             self.session.tell("Nothing else can be done at this moment.")
             return
 
-        # Two that read the same cannot be told apart: the one that comes first is meant.
-        said: dict[str, Action] = {}
-        for each in possible:
-            said.setdefault(action_said(self.session.plan, each), each)
+        plan = self.session.good_plan()
+        said = choices(plan, possible) if plan else {}
 
         def take(answer: int | None) -> None:
             if answer is not None:

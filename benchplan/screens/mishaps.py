@@ -16,20 +16,6 @@ from benchplan.screens.marking import Marking
 from benchplan.views.bench import who_words
 from benchplan.views.standing import still_hot
 
-HAPPENED = (
-    ("late", "Late: away from the bench for some minutes"),
-    ("filled", "Interrupted: only so many tins of this tray are filled"),
-    ("back_in", "Under-baked: what is out goes back into the oven"),
-    ("scrap", "Scrapped: tins over-baked, dropped or spilled"),
-    ("reading", "Thermometer: what the one in the oven shows"),
-    ("comes", "A helper is here from now on"),
-    ("goes", "The person of this card leaves for the day"),
-    ("name", "A name for the person of this card"),
-    ("oven_out", "Oven failed: stop using it today"),
-    ("wet", "Not dry: the beads of a scent fail the dry test after all"),
-    ("checked", "Checked: the tins of a tray that was set aside are not hot"),
-    ("judged", "Judged: an oven that had to stay shut is cool and open"),
-)
 ENDS = (
     ("stop", "Stop for today: what is hot is finished, the rest is for another day"),
     ("abort", "Abort: all ends at once, every oven is switched off now"),
@@ -44,7 +30,7 @@ class Mishaps(Marking):
     def hold(self) -> None:
         """Hold the run, or go on with it."""
         self._make(
-            lambda bench: mishaps.bare(
+            lambda bench: mishaps.mark_of(
                 bench, MarkKind.HOLD if bench.state.held_s is None else MarkKind.GO_ON
             )
         )
@@ -57,25 +43,24 @@ class Mishaps(Marking):
         """Choose what happened from a list, which is always the same."""
         if self._bench() is None:
             return
-        names = [name for name, _ in HAPPENED]
-        said = [words for _, words in HAPPENED]
-        asks: dict[str, Callable[[], None]] = {
-            "late": self._late,
-            "filled": self._filled,
-            "back_in": self._back_in,
-            "scrap": self._scrap,
-            "reading": self.reading,
-            "checked": self._checked,
-            "judged": self._judged,
-            "comes": self._comes,
-            "goes": lambda: self._sure(
-                mishaps.goes, f"{self._who()} leaves for the day?", "They leave"
-            ),
-            "name": self._name,
-            "oven_out": self._oven_out,
-            "wet": self._wet,
-        }
-        self._pick("Something happened", "", names, said, lambda name: asks[name]())
+        self._choose(
+            "Something happened",
+            "",
+            [
+                ("Late: away from the bench for some minutes", self._late),
+                ("Interrupted: only so many tins of this tray are filled", self._filled),
+                ("Under-baked: what is out goes back into the oven", self._back_in),
+                ("Scrapped: tins over-baked, dropped or spilled", self._scrap),
+                ("Thermometer: what the one in the oven shows", self.reading),
+                ("A helper is here from now on", self._comes),
+                ("The person of this card leaves for the day", self._goes),
+                ("A name for the person of this card", self._name),
+                ("Oven failed: stop using it today", self._oven_out),
+                ("Not dry: the beads of a scent fail the dry test after all", self._wet),
+                ("Checked: the tins of a tray that was set aside are not hot", self._checked),
+                ("Judged: an oven that had to stay shut is cool and open", self._judged),
+            ],
+        )
 
     def end(self) -> None:
         """Stop for today or abort; a run that is ending already, or is over, is put away."""
@@ -87,10 +72,10 @@ class Mishaps(Marking):
 
         def take(how: str) -> None:
             if how == "stop":
-                self._make(lambda bench: mishaps.bare(bench, MarkKind.STOP))
+                self._make(lambda bench: mishaps.mark_of(bench, MarkKind.STOP))
                 return
             self._sure(
-                lambda bench: mishaps.bare(bench, MarkKind.ABORT),
+                lambda bench: mishaps.mark_of(bench, MarkKind.ABORT),
                 "Abort: switch every oven off now",
                 "Ovens are off: abort",
                 f"All ends at once.{hot} Smoke or a sharp smell: leave the doors shut, air the "
@@ -198,6 +183,9 @@ class Mishaps(Marking):
             [Field("Name (may stay empty)")],
             lambda bench, typed: mishaps.comes(bench, typed[0]),
         )
+
+    def _goes(self) -> None:
+        self._sure(mishaps.goes, f"{self._who()} leaves for the day?", "They leave")
 
     def _name(self) -> None:
         session, person = self._screen.session, self._person()

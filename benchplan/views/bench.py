@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -218,6 +218,17 @@ def action_said(plan: object, action: Action | None) -> str:
     if action is None:
         return ""
     return action_words(action, next_scent(plan, action) if isinstance(plan, Plan) else "")
+
+
+def choices(plan: Plan, may: Iterable[Action]) -> dict[str, Action]:
+    """Return what may be done now by its words.
+
+    Two that read the same cannot be told apart: the one that comes first is meant.
+    """
+    said: dict[str, Action] = {}
+    for each in may:
+        said.setdefault(action_said(plan, each), each)
+    return said
 
 
 def tray_line(plan: Plan, action: Action | None, lost: int = 0) -> str:

@@ -109,7 +109,7 @@ def message(words: str, width: int, most: int = MOST_MESSAGE) -> tuple[Row, ...]
 
 
 def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:
-    """Return the band's rows for the ovens' exits and the kind of band; none while none is near.
+    """Return the band's rows for the alarms and the kind of band; none while there is none.
 
     The most urgent comes first. What is overdue counts up in words and in digits.
     """
@@ -173,10 +173,7 @@ def command_words(command: Sequence[str]) -> str:
 
 
 def at_alarm(command: Sequence[str]) -> str:
-    """Say which command is run at an alarm: whoever starts the day answers for it; none: nothing.
-
-    It may stand in a plan that somebody else wrote.
-    """
+    """Say which command is run at an alarm: whoever starts the day answers for it; none: nothing."""
     return f"At each alarm this is run: {command_words(command)}." if command else ""
 
 

@@ -72,6 +72,11 @@ def test_a_clumsy_maker_plays_the_day_to_its_end(tmp_path: Path) -> None:
     assert re.search(r"^The maker: Done", said, re.MULTILINE)
 
 
+def test_a_clumsy_maker_begins_no_real_run(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["run", str(SAMPLE), "--plain", "--clumsy", "3", "--speed", "1"]) == 2
+    assert "A clumsy maker only rehearses." in capsys.readouterr().err
+
+
 def test_a_seed_is_a_whole_number(capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["run", str(SAMPLE), "--clumsy", "seven"]) == 2
     assert '"seven" is no whole number' in capsys.readouterr().err

@@ -363,3 +363,13 @@ def test_every_way_of_writing_can_be_changed(form: str, tmp_path: Path) -> None:
     back = save_plan(saved, plan.day)
     assert back.day == plan.day
     assert remarks(back.text) == remarks(text)
+
+
+def test_a_snapshot_holds_nobodys_settings_and_strange_keys_refuse_no_file(tmp_path: Path) -> None:
+    settings = '[bench]\nalarm_command = ["play", "x"]\n[keys]\ndone = "f1"\n'
+    plan = open_at(tmp_path, LEAST + settings)  # F1 is the key of help
+    assert plan.asks.keys == {"done": ("f1",)}
+    whole = snapshot(plan, plan.day)
+    assert "alarm_command" not in whole
+    assert "f1" not in whole
+    assert read_text(LEAST + settings, "run 3", kept=True).day.name

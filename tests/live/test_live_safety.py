@@ -249,6 +249,56 @@ def test_an_oven_that_shows_too_much_is_an_action_until_it_is_read_again(
     assert alarms(bench.state) == ()
 
 
+def two_heats(first_c: float, second_c: float) -> Bench:
+    """Return a bench whose two trays bake at two heats; the first is loaded at 900, out at 1320."""
+    day = make_day()
+    recipe = day.recipes["standard"]
+    day = replace(
+        day,
+        recipes={
+            "standard": replace(recipe, bake_at_c=first_c),
+            "second": replace(recipe, name="second", bake_at_c=second_c),
+        },
+    )
+    plan = make_plan(day, [FENNEL, CEDAR])
+    one_tray, other = plan.trays
+    plan = replace(plan, trays=(one_tray, replace(other, recipe="second")))
+    bench = Bench(day, plan)
+    for action, moment in ((ON, 0), (at_oven("load", 1), 900), (at_oven("unload", 1), 1320)):
+        bench.mark(action, moment)
+    return bench
+
+
+def shown(bench: Bench, at_s: int, degrees: float) -> None:
+    bench.now = at_s
+    bench.add(Mark("reading", at_s, at_s, ON, amount=degrees))
+
+
+def test_a_reading_is_judged_by_the_heat_that_the_oven_was_set_to_when_it_was_read() -> None:
+    bench = two_heats(180.0, 150.0)
+    shown(bench, 1000, 178.0)
+    bench.now = 1400  # what goes in next bakes cooler, and nobody has read it since
+    assert alarms(bench.state) == ()
+    shown(bench, 1400, 178.0)
+    assert [each.stage for each in alarms(bench.state)] == [Stage.TOO_HOT]
+    bench = two_heats(165.0, 205.0)
+    shown(bench, 1000, 205.0)
+    assert [each.stage for each in alarms(bench.state)] == [Stage.TOO_HOT]
+    bench.now = 1400  # what goes in next bakes hotter: the alarm stays until it is read again
+    assert [each.stage for each in alarms(bench.state)] == [Stage.TOO_HOT]
+
+
+def test_an_oven_that_baked_hot_last_is_not_too_hot_by_that() -> None:
+    bench = two_heats(205.0, 205.0)
+    bench.mark(at_oven("load", 2), 1500)
+    shown(bench, 1600, 206.0)
+    bench.mark(at_oven("unload", 2), 1920)
+    bench.now = 1930
+    assert alarms(bench.state) == ()
+    shown(bench, 1940, 206.0)
+    assert alarms(bench.state) == ()
+
+
 def test_a_day_with_a_load_that_is_shut_in_is_not_over() -> None:
     day = make_day()
     bench = Bench(day, make_plan(day, [FENNEL]))

@@ -13,11 +13,12 @@ from record_contract import MAY, NEEDED, record_faults
 from record_examples import example
 
 from benchplan.errors import printable
-from benchplan.model import Run
+from benchplan.model import Action, Mark, Reason, Run
 from benchplan.model.cells import cells
 from benchplan.papers.plan_json import dumps
 from benchplan.papers.record_json import record_to_dict
 from benchplan.papers.record_text import record_text, runs_text
+from benchplan.papers.record_words import mark_words
 
 PAGE = Path(__file__).parents[2] / "docs" / "record.md"
 
@@ -76,6 +77,12 @@ def test_the_text_says_when_by_the_clock_there_and_by_whom() -> None:
     assert "Passed over: Vents open" in text
     assert "because: it has none" in text
     assert "Left the day: tray 2, because: beads still damp" in text
+
+
+def test_why_a_tray_went_back_in_before_its_time_is_told() -> None:
+    back = Mark("back in", 900, 900, Action("unload", (1,), "countertop"), amount=60,
+                reason=Reason.WENT_IN_EARLY)  # fmt: skip
+    assert mark_words(example(), back).endswith("because: it went in before the oven was ready")
 
 
 def test_tins_of_a_run_that_is_on_are_not_left_over_yet() -> None:

@@ -221,6 +221,27 @@ def test_beads_that_are_wet_are_under_jars_as_on_the_screens() -> None:
     book.close()
 
 
+def test_tins_that_were_judged_to_be_scrap_are_not_scrapped_again() -> None:
+    shut = (Mark("wet", 220, 220, None, DRY, number=9),)
+    at = replace(BAKING, marks=(*BAKING.marks, *shut))
+    assert "scrapped already" in str(mishap("scrap", "2 of 1 fell", at))
+    judged = (*shut, Mark("judged", 9000, 9000, UNLOAD, amount=3, number=10))
+    at = replace(BAKING, marks=(*BAKING.marks, *judged))
+    assert "tray 1 holds 3 tins" in str(mishap("scrap", "5 of 1 fell", at))
+
+
+def test_the_longest_name_of_an_oven_is_the_one_that_was_typed() -> None:
+    (only,) = OUT.day.ovens.values()
+    names = ("oven", "big oven")
+    at = replace(
+        OUT, day=replace(OUT.day, ovens={name: replace(only, name=name) for name in names})
+    )
+    found = mishap("reading", "158 C big oven", at)
+    assert isinstance(found, Mark)
+    assert found.action is not None
+    assert found.action.place == "big oven"
+
+
 def test_what_was_attacked_is_refused_with_what_would_do() -> None:
     broken = Mark("oven out", 205, 205, HEATING, number=9)
     at = replace(OUT, marks=(*OUT.marks, broken))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from plain_world import SAMPLES, START, baking, other_window, told
+from plain_world import SAMPLES, START, baking, day_of, other_window, told
 
+from benchplan import live
 from benchplan.carrying.session import Session
 from benchplan.model import Action, Item, ItemId, MarkKind, Reason, standing
+from benchplan.plain.news import News
 
 TRAY = SAMPLES / "first_tray.toml"
 
@@ -85,3 +87,76 @@ def test_a_tray_goes_back_into_an_oven_that_is_too_hot_only_after_a_question() -
     assert sum("is too hot: its thermometer showed" in line for line in person.heard) == 2
     back = [mark for mark in session.marks if mark.what == "back in"]
     assert [mark.reason for mark in back] == [Reason.WENT_IN_EARLY]
+
+
+def test_a_list_that_was_asked_for_gives_way_to_another_question() -> None:
+    person, session = told(
+        TRAY, START, (5, "done"), (5, "tick"), (5, "back 2"), (5, "other 1"), (5, "yes"), (5, "yes")
+    )
+    assert "take back" not in kinds(session)
+    assert len(standing(session.marks)) >= 2
+    assert (
+        person.heard.count(next(line for line in person.heard if "Take back 2 marks" in line)) == 1
+    )
+
+
+def test_undo_is_offered_only_for_the_mark_that_is_meant() -> None:
+    person, session = told(
+        TRAY, *baking(), (30, "other"), (2, "1"), (5, "hold"), (5, "on"), (200, "tick all"),
+        (5, "done"),
+    )  # fmt: skip
+    asked = [line for line in person.heard if "was planned to end at" in line]
+    assert ["back undoes the mark" in line for line in asked] == [True, False]
+    assert kinds(session)[-3:] != "take back"
+
+
+def test_a_load_into_an_oven_that_nobody_switched_on_is_asked_about() -> None:
+    person, session = told(
+        TRAY, START, (5, "other"), (1, "2"), (1, "yes"), (5, "other 2"), (5, "other 2"),
+        *[(5, line) for line in ("other 2", "yes", "1")],
+    )  # fmt: skip
+    assert any("has not been switched on, as far as the marks say" in line for line in person.heard)
+    (load,) = [mark for mark in session.marks if mark.action and mark.action.what == "load"
+               and mark.what == "done"]  # fmt: skip
+    assert load.reason is Reason.HOT_ALREADY
+
+
+def test_a_run_on_offer_is_ended_with_a_word_of_what_is_in_the_oven() -> None:
+    told(TRAY, *baking(), (30, "leave"))
+    person, _ = told(TRAY, (5, "end"), (5, "no"))
+    assert any("Not checked yet: tray 1 in countertop." in line for line in person.heard)
+
+
+def test_a_day_that_was_aborted_is_not_left_without_a_word_of_what_is_hot() -> None:
+    person, session = told(
+        TRAY, *baking(), (30, "abort"), (5, "yes"), (5, "leave"), (5, "no"), (5, "what")
+    )
+    assert any(
+        line.startswith("This run is over. Not checked yet: tray 1") for line in person.heard
+    )
+    assert "Not left." in person.heard
+    assert session.run is not None
+
+
+def test_a_reason_that_is_given_later_is_marked_at_that_moment() -> None:
+    _, session = told(
+        TRAY, *baking(), (430, "done"), (5, "reading 240 C"), (5, "under 1"), (100, "1")
+    )
+    back, reading = session.marks[-1], session.marks[-2]
+    assert back.what == "back in"
+    assert back.entered_s - reading.entered_s == 105
+
+
+def test_every_alarm_is_said_not_only_the_first() -> None:
+    state = live.State(
+        now_s=1000, cards=(), coming=(), finish_s=0, slack_s=None, done=0, total=9, complete=False,
+        focus=1, breaks=(),
+        hot=(
+            live.Hot("oven", "large", (1,), 990, "out now", 930, 1020),
+            live.Hot("shut in", "spare", (2,), 995, "shut in"),
+        ),
+    )  # fmt: skip
+    plan_file, plan = day_of(TRAY)
+    said = News().lines(plan_file.day, plan, state, 50.0, asked=True)
+    assert [line.split(".")[0] for line in said[:2]] == ["Alarm", "Alarm"]
+    assert "Keep its door shut" in said[1]

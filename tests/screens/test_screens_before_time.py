@@ -6,10 +6,11 @@ import re
 from pathlib import Path
 
 import pytest
-from screen_world import World, asked, world
+from screen_world import SAMPLES, World, asked, world
 from test_screens_mishaps import flat, shown, until
 
 from benchplan.model import Mark, Reason
+from benchplan.screens.bench import BenchScreen
 
 pytestmark = pytest.mark.usefixtures("home")
 
@@ -89,3 +90,49 @@ async def test_a_scent_that_is_wet_after_all_shuts_its_load_in(first_tray: Path)
         await there.pass_time(900)
         assert "TAKE OUT NOW" not in there.text()
         assert not any(card.action for card in there.state.cards if card.hurry)
+
+
+async def test_undo_is_not_offered_where_it_would_undo_another_mark(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "load")
+        await there.mark()
+        await there.press("o")
+        await pick(there, "Take tray 1 out")
+        await there.press("escape", "h", "h")
+        await there.pass_time(150)
+        await there.press("o")
+        await pick(there, "Move tray 1 to the mat")
+        while "Out early" not in flat(there):
+            await there.press("1")  # what must be seen to first
+        assert "It goes back in" in flat(there)
+        assert "undo the mark" not in flat(there)
+
+
+async def test_a_figure_that_is_held_down_answers_one_question(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "load")
+        await there.mark()
+        await there.press("o")
+        for _ in range(4):
+            there.app.simulate_key("1")  # as a key repeats: far faster than anybody reads
+            await there.drawn()
+        await shown(there, "Out early")
+        assert there.session.marks[-1].what == "done"
+        await there.press("escape")
+
+
+async def test_what_was_asked_of_one_person_is_not_marked_of_another() -> None:
+    async with world(SAMPLES / "two_ovens.toml", speed=60.0, size=(120, 40)) as there:
+        await there.begin()
+        first = there.card.person
+        await there.press("w")
+        other = next(card.person for card in there.state.cards if card.person != first)
+        bench = there.app.screen_stack[-2]
+        assert isinstance(bench, BenchScreen)
+        bench._picked = other  # as an exit that becomes due moves the eye
+        await pick(there, "Late")
+        await there.press("enter")
+        mark = there.session.marks[-1]
+        assert (mark.what, mark.person) == ("late", first)
