@@ -253,8 +253,9 @@ class BenchScreen(DayScreen):
             self.ignored(TICKED)
 
     def action_take_back(self) -> None:
-        self._hush()
-        self.bench_app.runs.take_back()
+        if not self.bench_app.held_down("take_back"):
+            self._hush()
+            self.bench_app.runs.take_back()
 
     def action_next_card(self) -> None:
         self._turn(1)
@@ -337,11 +338,12 @@ class BenchScreen(DayScreen):
             self.session.tell("")
 
     def action_hold(self) -> None:
-        self._hush()
-        self._mishaps.hold()
+        if not self.bench_app.held_down("hold"):
+            self._hush()
+            self._mishaps.hold()
 
     def action_longer(self) -> None:
-        if not self.bench_app.held_down():
+        if not self.bench_app.held_down("longer"):
             self._hush()
             card = self._card()
             if card is None or card.action is None or self._acted_on() is not None:

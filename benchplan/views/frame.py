@@ -173,7 +173,7 @@ def command_words(command: Sequence[str]) -> str:
 
 
 def at_alarm(command: Sequence[str]) -> str:
-    """Say which command is run at an alarm: whoever starts the day answers for it; none: nothing."""
+    """Say which command is run at an alarm; an empty text where none is."""
     return f"At each alarm this is run: {command_words(command)}." if command else ""
 
 

@@ -123,6 +123,18 @@ async def test_a_figure_that_is_held_down_answers_one_question(first_tray: Path)
         await there.press("escape")
 
 
+async def test_undo_and_hold_that_are_held_down_count_once(first_tray: Path) -> None:
+    async with world(first_tray, speed=60.0) as there:
+        await there.begin()
+        await until(there, "load")
+        before = len(there.session.marks)
+        for key in "uuu" + "hhh":
+            there.app.simulate_key(key)  # as a key repeats
+            await there.drawn()
+        await there.quiet()
+        assert [mark.what for mark in there.session.marks[before:]] == ["take back", "hold"]
+
+
 async def test_what_was_asked_of_one_person_is_not_marked_of_another() -> None:
     async with world(SAMPLES / "two_ovens.toml", speed=60.0, size=(120, 40)) as there:
         await there.begin()
