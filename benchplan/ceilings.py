@@ -15,6 +15,8 @@ from benchplan.model.warning import ValueWarning, WarningId
 
 BAKE_FOR_S = 30 * 60
 BAKE_LATE_S = 5 * 60
+LEAST_REST_S = 15
+LEAST_PREHEAT_S = 60
 LEAST_AIR_MM = 5.0
 COOLING_SHARE = 0.5  # of our own estimate
 HEAVIEST_G_PER_ML = 0.58  # loose beads: 0.48 to 0.58 g/ml
@@ -35,8 +37,8 @@ def _recipes(day: Day) -> Iterator[ValueWarning]:
             yield ValueWarning(WarningId.LONG_BAKE, name, recipe.bake_for_s, BAKE_FOR_S)
         if recipe.bake_late_s > BAKE_LATE_S:
             yield ValueWarning(WarningId.LONG_LATE, name, recipe.bake_late_s, BAKE_LATE_S)
-        if recipe.rest_for_s == 0 and not day.on_pan:
-            yield ValueWarning(WarningId.ZERO_REST, name, 0, 0)
+        if recipe.rest_for_s < LEAST_REST_S and not day.on_pan:
+            yield ValueWarning(WarningId.SHORT_REST, name, recipe.rest_for_s, LEAST_REST_S)
         estimate_s = heat.cool_for_s(tin, day.cooling)
         if recipe.cool_for_s is not None and recipe.cool_for_s < COOLING_SHARE * estimate_s:
             yield ValueWarning(WarningId.SHORT_COOLING, name, recipe.cool_for_s, estimate_s)
@@ -61,8 +63,8 @@ def _ovens(day: Day) -> Iterator[ValueWarning]:
             yield ValueWarning(WarningId.NO_AIR, oven.name, oven.air_mm, LEAST_AIR_MM)
         if oven.headroom_mm < tall + LEAST_AIR_MM:
             yield ValueWarning(WarningId.NO_HEADROOM, oven.name, oven.headroom_mm, tall)
-        if oven.preheat_s == 0:
-            yield ValueWarning(WarningId.ZERO_PREHEAT, oven.name, 0, 0)
+        if oven.preheat_s < LEAST_PREHEAT_S:
+            yield ValueWarning(WarningId.SHORT_PREHEAT, oven.name, oven.preheat_s, LEAST_PREHEAT_S)
 
 
 def _doors(day: Day) -> Iterator[ValueWarning]:

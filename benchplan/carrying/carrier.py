@@ -261,20 +261,9 @@ class Carrier:
     ) -> bool:
         """Add a mark of any kind that is entered now; it happened now if nothing else is said."""
         now_s = self._session.now_s()
-        happened_s = now_s if happened_s is None else happened_s
-        return self.add(
-            Mark(
-                what,
-                happened_s,
-                now_s,
-                action,
-                item,
-                person,
-                amount=amount,
-                note=note,
-                reason=reason,
-            )
-        )
+        at_s = now_s if happened_s is None else happened_s
+        at = (at_s, now_s, action, item, person)
+        return self.add(Mark(what, *at, amount=amount, note=note, reason=reason))
 
     def take_back(self, count: int = 1) -> int:
         """Take back the last marks that still stand, the latest first; return how many."""
@@ -323,7 +312,7 @@ class Carrier:
         if session.run is None:
             return False
         if session.following:
-            session.tell(self._follows(self._follows_because))
+            session.tell(f"Not marked: {self._follows(self._follows_because)}")
             return False
         from benchplan.carrying import safety  # it brings the live run: paint first
 
@@ -394,7 +383,10 @@ class Carrier:
             self.book.hold(run, self._token)
         except BenchplanError as error:
             session.tell(str(error))
-        finished_s = session.now_s() if session.run else None
-        self._set_state(run, "stopped", finished_s)
+        finished_s, state = session.now_s() if session.run else None, endings.state_to_end(session)
+        over = state is not None and state.complete  # aborted, and what was hot is left unchecked
+        self._set_state(run, "aborted" if over else "stopped", finished_s)
+        said = endings.left_over(session) if over else ""
         session.offer = None
         session.leave_run()
+        session.tell(said)

@@ -52,9 +52,14 @@ def run_state(state: State) -> str:
 
 
 def kept_state(state: State) -> str:
-    """Return how a run stands as the book keeps it: one that is stopping is running still."""
+    """Return how a run stands as the book keeps it.
+
+    One that is stopping is running still, and so is one that was aborted while something hot is
+    unchecked: a run that is over is offered to nobody again.
+    """
     found = run_state(state)
-    return "running" if found == "stopping" else found
+    hot = found == "aborted" and any(hot.trays for hot in state.hot)
+    return "running" if hot or found == "stopping" else found
 
 
 def ended_s(session: Session) -> int:

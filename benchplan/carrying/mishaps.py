@@ -6,6 +6,7 @@ who asks hands the mark to the carrier.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 Found = Mark | str
 LONGEST_S = 30 * 60
 FAR_K = 60.0  # no oven is so far from its set heat when somebody reads what it shows
+LEAST_SHOWN_C, MOST_SHOWN_C = 10.0, 400.0  # anything else is a slip of the hand
 SHOWN = {"C": "158 C", "F": "316 F"}
 MOST_MINUTES = 24 * 60  # more of them at once is a slip of the hand
 SAY_WHY = "Say why: the record keeps it."
@@ -77,6 +79,14 @@ def is_open(state: State, action: Action) -> bool:
     return action in {each.action for each in state.cards} | {each.action for each in state.coming}
 
 
+def named(names: Iterable[str], typed: str) -> str:
+    """Return the one of some names that was typed, whatever its case where that leaves no doubt."""
+    known = list(names)
+    same = [each for each in known if each.strip() == typed.strip()]
+    like = same or [each for each in known if each.strip().lower() == typed.strip().lower()]
+    return like[0] if len(like) == 1 else ""
+
+
 def mark_of(
     bench: Bench,
     what: MarkKind,
@@ -115,7 +125,7 @@ def longer(bench: Bench, seconds: int = 60) -> Found:
     than until now, where it is overdue."""
     action = _next_out(bench)
     if action is None:
-        return "Nothing is in an oven."
+        return "No bake is on that could be made longer."
     if seconds > LONGEST_S:
         return "A bake is made at most 30 min longer at a time."
     due = [
@@ -207,10 +217,11 @@ def reading(bench: Bench, text: str, action: Action | None = None) -> Found:
     ``action`` says which oven; without one it is the card's, or the only one.
     """
     about = action or bench.action
-    named = [oven for oven in bench.day.ovens if text.lower().endswith(f" {oven.lower()}")]
-    if named:
-        oven = max(named, key=len)  # "big oven" before "oven"
-        about, text = Action("preheat", (), oven), text[: -len(oven)].strip()
+    words = text.split(" ")
+    for at in range(1, len(words)):  # "big oven" before "oven"
+        if oven := named(bench.day.ovens, " ".join(words[at:])):
+            about, text = Action("preheat", (), oven), " ".join(words[:at])
+            break
     if about is None or not about.place:
         ovens = list(bench.day.ovens)
         if len(ovens) != 1:
@@ -223,6 +234,8 @@ def reading(bench: Bench, text: str, action: Action | None = None) -> Found:
         degrees = units.parse(f"{number} {here}" if plain else text, "temperature")
     except units.UnitProblem:
         return f'"{text}" is not a temperature. Type it like {SHOWN[here]}.'
+    if not LEAST_SHOWN_C <= degrees <= MOST_SHOWN_C:
+        return f"No oven here shows {text}. Type it like {SHOWN[here]}."
     if plain and _meant_otherwise(bench, about.place, degrees, float(number), there):
         return f"{text} what? Type {text} {here} or {text} {there}."
     return mark_of(bench, MarkKind.READING, about, degrees)
@@ -271,10 +284,10 @@ def goes(bench: Bench) -> Found:
 
 def oven_out(bench: Bench, name: str) -> Found:
     """An oven is out of the day; the only one need not be named."""
-    ovens = {each.lower(): each for each in bench.day.ovens}
-    oven = ovens.get(name.lower()) or (next(iter(ovens.values())) if len(ovens) == 1 else "")
+    ovens = list(bench.day.ovens)
+    oven = named(ovens, name) or (ovens[0] if len(ovens) == 1 else "")
     if not oven:
-        return f"Say which oven: {either_words(list(ovens.values()))}."
+        return f"Say which oven: {either_words(ovens)}."
     return mark_of(bench, MarkKind.OVEN_OUT, Action("preheat", (), oven))
 
 

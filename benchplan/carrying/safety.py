@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from benchplan import live
-from benchplan.carrying.mishaps import SAY_WHY, Bench, Found, mark_of
+from benchplan.carrying.mishaps import SAY_WHY, Bench, Found, mark_of, named
 from benchplan.model import Action, Item, ItemId, Mark, MarkKind, Reason, standing
 from benchplan.model.run_words import upper_first
 from benchplan.model.words import either_words, list_words, tray_words
@@ -113,24 +113,19 @@ def to_pass_over(bench: Bench) -> Item:
 # --- wet beads ----------------------------------------------------------------------------------
 
 
-def card_scents(bench: Bench) -> tuple[str, ...]:
-    """Return the scents of the trays on the card."""
-    trays = bench.action.trays if bench.action else ()
-    return tuple(
-        dict.fromkeys(name for each in trays for name in bench.plan.tray(each).scent_names)
-    )
-
-
 def wet(bench: Bench, scent: str = "") -> Found:
     """A scent failed the dry test: its trays leave the day, unless they are past an oven.
 
-    The scent of the card need not be named where it is the only one. What bakes with it is shut in.
+    It need not be named where the card asks for its test, or there is no other. What bakes with it
+    is shut in.
     """
-    known = {name.lower(): name for tray in bench.plan.trays for name in tray.scent_names}
-    on_card = card_scents(bench)
-    scent = known.get(scent.lower()) or (on_card[0] if not scent and len(on_card) == 1 else "")
+    known = list(dict.fromkeys(name for tray in bench.plan.trays for name in tray.scent_names))
+    checks = bench.card.checklist if bench.card else ()
+    asked = [each.item.scent for each in checks if each.item.scent and not each.seen]
+    meant = asked if len(asked) == 1 else known
+    scent = named(known, scent) if scent else meant[0] if len(meant) == 1 else ""
     if not scent:
-        return f"Say which scent: {either_words(list(known.values()))}."
+        return f"Say which scent: {either_words(known)}."
     found, so_far = bench.looked_up()
     trays = tuple(
         each.number
@@ -191,6 +186,31 @@ def is_last(bench: Bench, action: Action) -> bool:
 def why_early(bench: Bench, action: Action, reason: Reason) -> Mark:
     """Say why an unload was done before its bake was over."""
     return mark_of(bench, MarkKind.EARLY, action, why=reason)
+
+
+def too_early(bench: Bench, action: Action, happened_s: int) -> str:
+    """Say why an action cannot have happened so early: nothing is out before it went in."""
+    loaded = bench.looked_up()[1].at["load"]
+    went_in = max((loaded[tray] for tray in action.trays if tray in loaded), default=0)
+    if action.what != "unload" or happened_s >= went_in:
+        return ""
+    return f"{upper_first(tray_words(action.trays))} had not gone in then. Nothing was marked."
+
+
+def undo_asks(bench: Bench) -> str:
+    """Say what is at stake where the mark that would be undone keeps somebody safe; often nothing.
+
+    ``bench`` is one at which nobody has undone it yet.
+    """
+    last = next(iter(standing(bench.marks)[-1:]), None)
+    if last is None or (last.what == MarkKind.DONE and last.action is None):
+        return ""
+    if last.what == MarkKind.WET:
+        return f"{last.item.scent} would count as it did before its beads were found wet."
+    if last.what == MarkKind.DONE and last.action and last.action.what == "load":
+        trays = upper_first(tray_words(last.action.trays))
+        return f"{trays} would count as not in {last.action.place}: look into it first."
+    return ""
 
 
 def unready_again(bench: Bench, back: Mark) -> live.Unready | None:

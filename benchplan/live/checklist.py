@@ -25,7 +25,7 @@ SHIPPED: dict[str, tuple[str, ...]] = {
     ),
     "change_scent": ("Last jar shut", "Scoop, bowl and scale clean"),
     "fill": ("Scale shows zero with an empty tin on it", "Beads level, rims clean"),
-    "set": ("Pan cool to the touch", "Tins level and apart"),
+    "set": ("Pan checked: not hot", "Tins level and apart"),
     "load": ("Lids put aside", "Mitts on"),
     "unload": ("Mitts on", "A stand place is free", "Door shut again"),
     "transfer": ("Tongs, never fingers", "Room on the mat"),

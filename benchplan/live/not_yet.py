@@ -12,11 +12,14 @@ from benchplan.model.kit import HOT_BAKE_C, MOST_BAKE_C
 
 EXIT_EARLY_S = 60
 """So much before its end a bake may be ended without a question."""
+TOLD_OFF_S = 60
+"""So long after its last exit an oven that is not needed any more may be off already."""
 MOST_OVER_K = 25.0
 """A small oven overshoots by so much at first (from memory, no source); more wants a hand."""
 
 REASONS: dict[NotYet, tuple[Reason, ...]] = {
     NotYet.OVEN_OFF: (Reason.HOT_ALREADY, Reason.WENT_IN_EARLY),
+    NotYet.OVEN_TOLD_OFF: (Reason.HOT_ALREADY, Reason.WENT_IN_EARLY),
     NotYet.OVEN_HEATING: (Reason.HOT_ALREADY, Reason.WENT_IN_EARLY),
     NotYet.OVEN_TOO_HOT: (Reason.WENT_IN_EARLY,),
     NotYet.BAKING: (Reason.LOOKED_DONE, Reason.TROUBLE),
@@ -60,6 +63,11 @@ def not_yet(found: Index, so_far: Progress, action: Action, at_s: int) -> Unread
 
 def not_yet_again(found: Index, so_far: Progress, action: Action, at_s: int) -> Unready | None:
     """Return what is not so yet of the oven that trays go back into."""
+    loaded, out = so_far.at["load"], so_far.out.get(action.place, [])
+    needed = any(load.oven == action.place and not loaded.keys() >= set(load.trays)
+                 for load in found.loads)  # fmt: skip
+    if not needed and out and at_s > max(out)[0] + TOLD_OFF_S:
+        return Unready(NotYet.OVEN_TOLD_OFF, action.place, action.trays)
     turns = [turn for oven, turn in so_far.heated if oven == action.place]
     on_s = so_far.heated[action.place, max(turns)] if turns else None
     ready = None if on_s is None else on_s + found.day.ovens[action.place].preheat_s

@@ -21,7 +21,7 @@ class Card:
 
     ``begin_s`` and ``end_s`` are when it should begin and be done. ``hurry``: an oven's exit is
     due or overdue. ``checklist`` is what to see to before it is done. ``lost`` tins of its trays
-    are scrapped.
+    are scrapped. ``heat_c`` is what an oven is to be set to, for a preheat and a load.
     """
 
     person: int
@@ -32,13 +32,14 @@ class Card:
     hurry: bool = False
     checklist: tuple[Check, ...] = ()
     lost: int = 0
+    heat_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Hot:
     """Something hot with its own countdown to ``until_s``.
 
-    ``kind`` is "preheat", "oven", "idle" for an oven that no bake needs any more while others do,
+    ``kind`` is "preheat", "oven", "idle" for an oven that no bake needs any more,
     "stand", "mat", "aside" for tins that the day is done with but nobody has checked, or "shut in"
     for trays whose oven must stay shut. ``state`` is a word: "heating", "at heat", "baking", "out
     now", "resting", "rested", "cooling", "shut in", "off?" or "check" (never "safe to touch").
@@ -219,7 +220,8 @@ def _card(index: Index, turn: Turn, so_far: Progress) -> Card:
             tins = index.trays[action.trays[0]].fill_count
             said += f", {round(filled[action].amount)} of {tins} filled"
         lost = sum(index.news.lost.get(tray, 0) for tray in action.trays)
-        return Card(turn.person, action, said, turn.begin_s, turn.end_s, turn.hurry, checks, lost)
+        when, heat_c = (turn.begin_s, turn.end_s, turn.hurry), _heat_c(index, action)
+        return Card(turn.person, action, said, *when, checks, lost, heat_c)
     if turn.kind == "away":
         late = [who for who, (begin, end) in index.news.absent if begin <= turn.begin_s < end]
         said = "Away" if turn.person in late else "Break"
@@ -229,6 +231,15 @@ def _card(index: Index, turn: Turn, so_far: Progress) -> Card:
     else:
         said = f"Nothing for now; next: {_words(index, planned)}"
     return Card(turn.person, None, said, turn.begin_s, turn.end_s)
+
+
+def _heat_c(index: Index, action: Action) -> float | None:
+    """Return what an oven is to be set to before a load, and when it is switched on for one."""
+    trays = action.trays if action.what == "load" else ()
+    if action.what == "preheat":
+        mine = [load for load in index.loads if load.oven == action.place]
+        trays = next((own.trays for own in mine if index.turn_of[own.trays[0]] == action.turn), ())
+    return index.recipe(trays[0]).bake_at_c if trays else None
 
 
 def _words(index: Index, planned: Planned) -> str:
@@ -264,10 +275,7 @@ def _ovens(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
                 yield Hot("preheat", oven, (), ready, "heating" if now_s < ready else "at heat")
             break
         else:
-            # where every oven is done with, one sentence says so of all of them
-            others = any(tray not in loaded for load in index.loads for tray in load.trays)
-            if others or so_far.baking or oven in index.news.closed:
-                yield Hot("idle", oven, (), so_far.heated[oven, turn], "off?")
+            yield Hot("idle", oven, (), so_far.heated[oven, turn], "off?")
 
 
 def _trays(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:

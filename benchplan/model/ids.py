@@ -68,6 +68,7 @@ class NotYet(StrEnum):
     OVEN_OFF = "oven off"
     OVEN_HEATING = "oven heating"
     OVEN_TOO_HOT = "oven too hot"
+    OVEN_TOLD_OFF = "oven told off"
     BAKING = "baking"
     RESTING = "resting"
     COOLING = "cooling"

@@ -15,12 +15,12 @@ class WarningId(StrEnum):
     HOT_BAKE = "hot_bake"
     LONG_BAKE = "long_bake"
     LONG_LATE = "long_late"
-    ZERO_REST = "zero_rest"
+    SHORT_REST = "short_rest"
     SHORT_COOLING = "short_cooling"
     OVER_BRIM = "over_brim"
     NO_AIR = "no_air"
     NO_HEADROOM = "no_headroom"
-    ZERO_PREHEAT = "zero_preheat"
+    SHORT_PREHEAT = "short_preheat"
     ZERO_LOAD = "zero_load"
     ZERO_UNLOAD = "zero_unload"
 
@@ -60,10 +60,10 @@ def warning_words(warning: ValueWarning, display: Display) -> str:
                 f"Recipe {name} lets a pan wait in the oven {clock.show_span(value)} past its time "
                 "before it is called over-baked: watch the first bake, and write what it bore."
             )
-        case WarningId.ZERO_REST:
+        case WarningId.SHORT_REST:
             return (
-                f"Recipe {name} moves tins as they come out, with no rest: what is in them is "
-                "soft and hot, and can spill on your hands. Let the pan stand first."
+                f"Recipe {name} lets hot tins rest for {clock.show_span(value)}: what is in them "
+                "is soft and hot, and can spill on your hands. Let the pan stand first."
             )
         case WarningId.SHORT_COOLING:
             return (
@@ -87,10 +87,10 @@ def warning_words(warning: ValueWarning, display: Display) -> str:
                 f'Oven "{name}" has {units.show_length(value, system)} of headroom for a tray that '
                 f"is {units.show_length(limit, system)} tall: leave room below the heating element."
             )
-        case WarningId.ZERO_PREHEAT:
+        case WarningId.SHORT_PREHEAT:
             return (
-                f'Oven "{name}" heats in 0 s here: time how long it takes until its own '
-                "thermometer shows the set heat, write that."
+                f'Oven "{name}" heats in {clock.show_span(value)} here: time how long it takes '
+                "until its own thermometer shows the set heat, write that."
             )
         case WarningId.ZERO_LOAD:
             return "Loading a pan takes 0 s here: time how long the oven door is open, write that."

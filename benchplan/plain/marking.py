@@ -55,12 +55,16 @@ class Marking:
     ) -> list[str]:
         """Mark an action done, on the card or not, if nothing must come before it."""
         bench = bench_of(self._session, person)
+        if bench is not None and (early := safety.too_early(bench, action, happened_s)):
+            return [early]
         if bench is not None and action.what != "unload":
             if self._held():
                 return ["It is held. Type on first, to go on."]
+            if reason is None and (found := safety.unready(bench, action, happened_s)):
+                return self._ask_too_soon(bench, found, action, happened_s)
             if first := safety.unseen(bench, action):
                 if action != bench.action:
-                    return self._ask_seen(action, person, happened_s, first[0])
+                    return self._ask_seen(action, person, happened_s, first[0], reason)
                 dry = first[0].id is ItemId.BEADS_DRY
                 cure = NOT_DRY if dry else "skip WHY passes it over."
                 return [f"First: {item_words(first[0])}. tick ticks it; {cure}"]
@@ -68,8 +72,6 @@ class Marking:
                 return self._after_an_exit(
                     out, person, lambda: self._mark_done(action, person, happened_s, reason)
                 )
-            if reason is None and (found := safety.unready(bench, action, happened_s)):
-                return self._ask_too_soon(bench, found, action, happened_s)
         marked = self._carrier.done(action, person, happened_s, reason)
         what, marks = action_said(self._session.plan, action), self._session.marks
         late = marks[-1].entered_s - happened_s if marks else 0
@@ -132,7 +134,9 @@ class Marking:
         about = asking.unready_words(bench.day, found, bench.state.now_s)
         return self._ask(take, f"{about} Why was it done? {said} {otherwise}".strip())
 
-    def _ask_seen(self, action: Action, person: int, happened_s: int, item: Item) -> list[str]:
+    def _ask_seen(
+        self, action: Action, person: int, happened_s: int, item: Item, reason: Reason | None
+    ) -> list[str]:
         """Ask about an item that must be seen to before what is on no card is marked."""
 
         def take(word: str) -> list[str]:
@@ -140,7 +144,7 @@ class Marking:
                 return [NOTHING_MARKED]
             if not self._carrier.tick(action, person, item):
                 return self._told("")
-            return [f"Ticked: {said}.", *self._mark_done(action, person, happened_s)]
+            return [f"Ticked: {said}.", *self._mark_done(action, person, happened_s, reason)]
 
         said = item_words(item)
         return self._ask(take, f"First: {said}. yes: it is so. {NOT_SO}")

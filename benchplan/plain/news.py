@@ -44,6 +44,11 @@ class News:
                 found.append(words.card_line(day, plan, state, card))
         return found
 
+    def told(self, card: Card) -> bool:
+        """Whether a card is the one that was said last of its person."""
+        said = self._cards.get(card.person)
+        return said is not None and said[0] == card.action
+
     def heard(self, state: State) -> None:
         """Take every card as said: somebody has just asked for them."""
         self._cards = {card.person: _said(state, card) for card in state.cards}

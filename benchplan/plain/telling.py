@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from benchplan import clock
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.due import next_due_s
+from benchplan.carrying.endings import state_to_end
 from benchplan.carrying.session import Session
 from benchplan.carrying.sounding import Sounding
 from benchplan.carrying.watch import Watcher
@@ -22,6 +23,7 @@ from benchplan.plain.typed import Typed
 from benchplan.shell import fault_words
 from benchplan.views import frame
 from benchplan.views.marks import mark_words
+from benchplan.views.standing import left_hot
 
 if TYPE_CHECKING:
     from benchplan.carrying.clumsy import Clumsy
@@ -105,7 +107,7 @@ class Telling:
             self.carrier.begin()
             self._tell()
         elif session.offer is not None:
-            self._say(words.offer_line(day, *session.offer))
+            self._say(words.offer_line(day, *session.offer) + left_hot(state_to_end(session)))
             self._say("on resumes it, end ends it. help lists the words.")
         else:
             for caution in (*day_cautions(day), *SHORT, DECIDES):

@@ -7,6 +7,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
+from benchplan import live
 from benchplan.carrying import consent, endings, mishaps, safety
 from benchplan.carrying.mishaps import MOST_MINUTES, bench_of
 from benchplan.model import ItemId, MarkKind, Reason, standing
@@ -20,7 +21,7 @@ from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said, choices
 from benchplan.views.marks import back_words, span
 from benchplan.views.run_pages import other_date
-from benchplan.views.standing import held_lines, left_hot, standing_lines, still_hot
+from benchplan.views.standing import held_lines, left_hot, still_hot
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
@@ -168,8 +169,10 @@ class Typed(Marking):
         if run is None:
             return [NO_RUN]
         state, over = endings.state_to_end(session), run.state not in UNENDED
-        if session.run is not None and state is not None and not over and not state.ending:
-            return [STOPS]
+        if session.run is not None and state is not None and not state.complete:
+            hot = any(hot.trays for hot in state.hot)
+            if hot or not state.ending:
+                return [STOPS]
 
         def take(word: str) -> list[str]:
             if word != "yes":
@@ -181,23 +184,14 @@ class Typed(Marking):
             self.left = True
             return self._told("Ended. What was marked stays in the book.")
 
-        hot = left_hot(state)
-        if over and not hot:
+        if over:
             return take("yes")
-        what = "Put this run away?" if over else "End this run? It cannot be gone on with then."
-        return self._ask(take, f"{what}{hot} yes does it, no does not.")
+        said = f"End this run? It can't be resumed then.{left_hot(state)}"
+        return self._ask(take, f"{said} yes does it, no does not.")
 
     def _leave(self, _: str) -> list[str]:
-        hot = left_hot(self._session.state()) if self._session.done else ""
-        if not hot:
-            self.left = True
-            return []
-
-        def take(word: str) -> list[str]:
-            self.left = word == "yes"
-            return [] if self.left else ["Not left."]
-
-        return self._ask(take, f"This run is over.{hot} Leave? yes does it, no does not.")
+        self.left = True
+        return []
 
     # --- marks ------------------------------------------------------------------------------
 
@@ -230,7 +224,8 @@ class Typed(Marking):
 
     def _just_come(self, card: Card, word: str) -> str:
         """Say that a card has only just come by itself, and what was typed was not meant for it."""
-        if self._monotonic() - self._news.came_at.get(card.person, -1e9) >= JUST_NOW_S:
+        since = self._monotonic() - self._news.came_at.get(card.person, -1e9)
+        if since >= JUST_NOW_S and self._news.told(card):
             return ""
         what = action_said(self._session.plan, card.action)
         return f"This has only just come: {what}. Type {word} again if it is so."
@@ -280,8 +275,9 @@ class Typed(Marking):
         if not count:
             return [f'"{said}" is no number of marks. back 3 takes the last three back.']
         kept = standing(self._session.marks)[-count:]
-        day = self._session.day
-        if len(kept) < 2 or day is None:
+        day, bench = self._session.day, bench_of(self._session)
+        at_stake = safety.undo_asks(bench) if bench else ""
+        if day is None or not kept or (len(kept) < 2 and not at_stake):
             self._carrier.take_back(count)
             return self._told("")
 
@@ -292,8 +288,9 @@ class Typed(Marking):
             return self._told("")
 
         marks = [back_words(day, self._session.plan, mark) for mark in reversed(kept)]
-        ask = f"Take back {len(marks)} marks: {'; '.join(marks)}? yes does it, no does not."
-        return self._ask(take, ask)
+        what = f"{len(marks)} marks: {'; '.join(marks)}" if len(marks) > 1 else marks[0]
+        stake = f" {at_stake}" if at_stake else ""
+        return self._ask(take, f"Take back {what}?{stake} yes does it, no does not.")
 
     def _mishap(
         self, word: str, rest: str, sure: bool = False, reason: Reason | None = None
@@ -357,7 +354,8 @@ class Typed(Marking):
         if state.complete:
             return words.over_lines(day, state, session.marks)
         self._news.heard(state)
-        over = standing_lines(day, state)
+        over = words.standing_lines(day, state)
+        over += [words.alarm_line(each, state.now_s) for each in live.alarms(state)]
         return over + [words.card_line(day, plan, state, card) for card in state.cards]
 
     def _hot(self, _: str) -> list[str]:

@@ -11,9 +11,9 @@ from benchplan.model import Day, Mark, Plan, Run, standing
 from benchplan.model.ids import MarkKind
 from benchplan.model.run_words import item_words
 from benchplan.model.words import count_words, tray_words
-from benchplan.views.bench import OVENS_OFF, action_said, count_of, oven_wanted, tray_line
+from benchplan.views.bench import OVENS_OFF, about_line, action_said, count_of, oven_wanted
 from benchplan.views.marks import span
-from benchplan.views.standing import still_hot
+from benchplan.views.standing import held_lines, still_hot
 from benchplan.views.words import at_clock, finish_words, slack_words
 
 LATE_S = 60  # so long after its time an action is called overdue
@@ -31,7 +31,7 @@ def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
         return f"{who}{later}: {card.words[:1].lower()}{card.words[1:]}."
     _, seconds = count_of(state, card)
     at = at_clock(day, state.now_s + seconds)
-    about = tray_line(plan, card.action, card.lost)
+    about = about_line(day, plan, card)
     said = card.words + (f": {about}" if about else "")
     if state.now_s >= card.end_s + LATE_S:
         found = f"Overdue since {at}, by {span(-seconds)}: {said}."
@@ -43,6 +43,17 @@ def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
         found = f"Now: {said}." + (f" Until {at}, {span(seconds)}." if seconds > 0 else "")
     left = [item_words(each.item) for each in card.checklist if not each.seen]
     return who + found + (f" To tick: {'; '.join(left)}." if left else "")
+
+
+def standing_lines(day: Day, state: State) -> list[str]:
+    """Say that hands are held, or the run is stopping, and which words go on."""
+    found = []
+    if state.ending == "stop":
+        found = ["Stopping for today: only what is hot is finished. back undoes that."]
+    if state.held_s is not None:
+        since = at_clock(day, state.held_s)
+        found += [f"Held since {since}. Type on to go on.", *held_lines(day, state)[1:]]
+    return found
 
 
 def alarm_line(alarm: Alarm, now_s: int) -> str:
@@ -128,9 +139,9 @@ def over_lines(day: Day, state: State, marks: tuple[Mark, ...]) -> list[str]:
     done = count_words(sum(mark.what == MarkKind.DONE for mark in standing(marks)), "action")
     at, off = at_clock(day, state.finish_s), "Switch every oven off, and stay until it is cool."
     if state.ending == "abort":
-        hot = (
-            f"Hot at that moment: {still_hot(state)}. Check each: checked 1 says tray 1 is not hot."
-        )
+        trays = [tray for hot in state.hot for tray in hot.trays]
+        check = f" Check each: checked {trays[0]} says tray {trays[0]} is not hot." if trays else ""
+        hot = f"Hot at that moment: {still_hot(state)}.{check}"
         said = [f"Aborted at {at}: switch every oven off now.", *([hot] if state.hot else [])]
         return [*said, f"{done} marked done."]
     if state.ending == "stop":

@@ -323,7 +323,6 @@ class BenchApp(App[None], inherit_bindings=False):
         """Leave, asking first while a run is on or the day is not saved."""
         from benchplan.model.record import UNENDED
         from benchplan.screens.dialogs import Ask
-        from benchplan.views.standing import left_hot
 
         run, words = self.session.run, []
         on = run is not None and run.state in UNENDED
@@ -332,15 +331,12 @@ class BenchApp(App[None], inherit_bindings=False):
                 "The run goes on in the bench book: open the day again to go on where it is. "
                 "While benchplan is closed nothing counts down."
             )
-        elif run is not None and (hot := left_hot(self.session.state())):
-            words.append(f"This run is over.{hot}")
         if self.session.changed:
             words.append("The day has changes that are not saved: they will be lost.")
         if not words:
             self.leave(0)
             return
-        title = "Leave without saving?" if self.session.changed else "Leave all the same?"
-        title = "A run is on. Leave all the same?" if on else title
+        title = "A run is on. Leave all the same?" if on else "Leave without saving?"
         ask = Ask(title, "\n".join(words), yes="Leave", no="Stay")
         self.push_screen(ask, lambda yes: self.leave(0) if yes else None)
 

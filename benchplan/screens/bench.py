@@ -255,7 +255,7 @@ class BenchScreen(DayScreen):
     def action_take_back(self) -> None:
         if not self.bench_app.held_down("take_back"):
             self._hush()
-            self.bench_app.runs.take_back()
+            self.bench_app.runs.undo()
 
     def action_next_card(self) -> None:
         self._turn(1)

@@ -57,15 +57,17 @@ class Marking(Questions):
             return
         at_s = bench.state.now_s if happened_s is None else happened_s
         out = action.what == "unload"
-        if words := self.in_the_way(action, person):
+        early = safety.too_early(bench, action, at_s)
+        if words := early or self.in_the_way(action, person):
             self._screen.session.tell(words)
+        elif not out and not reason and (found := safety.unready(bench, action, at_s)):
+            self._too_soon(bench, found, lambda why: self.done(action, person, happened_s, why))
         elif first := safety.unseen(bench, action):
-            self._see_to(action, person, first[0], lambda: self.done(action, person, happened_s))
+            go_on = partial(self.done, action, person, happened_s, reason)
+            self._see_to(action, person, first[0], go_on)
         elif not out and (before := safety.not_looked_at(bench, action.trays)):
             go_on = partial(self.done, action, person, happened_s, reason)
             self._after_an_exit(before, person, go_on)
-        elif not out and not reason and (found := safety.unready(bench, action, at_s)):
-            self._too_soon(bench, found, lambda why: self.done(action, person, happened_s, why))
         elif runs.done(action, person, happened_s, reason):
             self._screen.let_go()
             if action.what == "load":

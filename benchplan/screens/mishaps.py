@@ -52,13 +52,13 @@ class Mishaps(Marking):
                 ("Under-baked: what is out goes back into the oven", self._back_in),
                 ("Scrapped: tins over-baked, dropped or spilled", self._scrap),
                 ("Thermometer: what the one in the oven shows", self.reading),
+                ("Checked: the tins of a tray that was set aside are not hot", self._checked),
+                ("Judged: an oven that had to stay shut is cool and open", self._judged),
+                ("Oven failed: stop using it today", self._oven_out),
+                ("Not dry: the beads of a scent fail the dry test after all", self._wet),
                 ("A helper is here from now on", self._comes),
                 ("The person of this card leaves for the day", self._goes),
                 ("A name for the person of this card", self._name),
-                ("Oven failed: stop using it today", self._oven_out),
-                ("Not dry: the beads of a scent fail the dry test after all", self._wet),
-                ("Checked: the tins of a tray that was set aside are not hot", self._checked),
-                ("Judged: an oven that had to stay shut is cool and open", self._judged),
             ],
         )
 
@@ -66,7 +66,10 @@ class Mishaps(Marking):
         """Stop for today or abort; a run that is ending already, or is over, is put away."""
         session, state = self._screen.session, self._screen.session.state()
         runs = self._screen.bench_app.runs
-        if session.run is None or state is None or state.complete or state.ending:
+        if session.run is None or state is None or state.complete:
+            runs.ask_to_end()
+            return
+        if state.ending and not any(hot.trays for hot in state.hot):
             runs.ask_to_end()
             return
 
@@ -83,7 +86,8 @@ class Mishaps(Marking):
             )
 
         hot = f" Hot now: {still_hot(state)}." if state.hot else ""
-        names, said = [name for name, _ in ENDS], [words for _, words in ENDS]
+        ends = ENDS[1:] if state.ending else ENDS
+        names, said = [name for name, _ in ends], [words for _, words in ends]
         self._pick("End the run", "", names, said, take)
 
     def _who(self) -> str:

@@ -139,23 +139,33 @@ class Runs(Carrier):
             self.look_for_unfinished()
             session.on_change()
 
+    def undo(self) -> None:
+        """Undo the last mark, after a question where that mark keeps somebody safe."""
+        from benchplan.carrying import mishaps, safety  # they bring the live run: paint first
+
+        bench = mishaps.bench_of(self._session)
+        at_stake = safety.undo_asks(bench) if bench else ""
+
+        def take(sure: bool | None) -> None:
+            if sure:
+                self.take_back()
+
+        if at_stake:
+            ask = Ask("Undo the last mark?", at_stake, yes="Undo it", no="Leave it")
+            self._app.push_screen(ask, take)
+        else:
+            take(True)
+
     def ask_to_end(self) -> None:
         """End the run on show or on offer before it is complete, after a question."""
         session = self._session
         run = session.run or (session.offer[0] if session.offer else None)
         if run is None:
             return
-        over, hot = run.state not in UNENDED, left_hot(endings.state_to_end(session))
-        if over and not hot:
+        if run.state not in UNENDED:
             session.leave_run()
             return
-        said = "It stays in the book with everything that was marked"
-        self._app.push_screen(
-            Ask(
-                "Put this run away?" if over else "End this run?",
-                f"{said}.{hot}" if over else f"{said}, but cannot be gone on with.{hot}",
-                yes="Put it away" if over else "End it",
-                no="Not yet" if over else "Go on",
-            ),
-            lambda yes: (session.leave_run() if over else self.end(run)) if yes else None,
-        )
+        said = "It stays in the book with everything that was marked, but can't be resumed."
+        hot = left_hot(endings.state_to_end(session))
+        ask = Ask("End this run?", said + hot, yes="End it", no="Not yet")
+        self._app.push_screen(ask, lambda yes: self.end(run) if yes else None)

@@ -16,6 +16,7 @@ MARK_NOTHING = "Mark nothing: it has not been done yet"
 def unready_words(day: Day, found: Unready, now_s: int) -> str:
     """Say what is not so yet: "countertop is still heating, until 9:11 (4 min more)"."""
     due = "" if found.due_s is None else f", until {at_clock(day, found.due_s)}"
+    over = found.due_s is not None and found.due_s <= now_s  # it is told of a moment before
     if found.due_s is not None and found.due_s > now_s:
         due += f" ({clock.show_span(found.due_s - now_s)} more)"
     trays = tray_words(found.trays)
@@ -23,7 +24,9 @@ def unready_words(day: Day, found: Unready, now_s: int) -> str:
         case NotYet.OVEN_OFF:
             return f"{found.place} has not been switched on, as far as the marks say."
         case NotYet.OVEN_HEATING:
-            return f"{found.place} is still heating{due}."
+            return f"{found.place} {'was' if over else 'is'} still heating{due}."
+        case NotYet.OVEN_TOLD_OFF:
+            return f"{found.place} may be off: no more bakes were planned for it."
         case NotYet.OVEN_TOO_HOT:
             shown = units.show_temperature(found.shown_c, day.display.units)
             return f"{found.place} is too hot: its thermometer showed {shown}. Read it again."
@@ -31,7 +34,7 @@ def unready_words(day: Day, found: Unready, now_s: int) -> str:
             ends = "" if found.due_s is None else f" to end at {at_clock(day, found.due_s)}"
             return f"The bake of {trays} was planned{ends}."
         case NotYet.RESTING:
-            return f"{upper_first(trays)} should still rest{due}."
+            return f"{upper_first(trays)} {'had to' if over else 'should'} still rest{due}."
         case NotYet.COOLING:
             return f"{upper_first(trays)} may still be hot: cooling{due}. Check before touching."
 

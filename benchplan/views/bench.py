@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from benchplan import clock
+from benchplan import clock, units
 from benchplan.keys import key_of
 from benchplan.live.checklist import Check
 from benchplan.model import Action, Day, Plan, Tray
-from benchplan.model.run_words import item_words
+from benchplan.model.run_words import item_words, upper_first
 from benchplan.model.words import action_words, count_words, scent_words
 from benchplan.views.rows import BLANK, Piece, Row, cells, cut, left, right, row, wrap, wrap_rows
 from benchplan.views.words import at_clock, finish_words, is_late
@@ -111,9 +111,9 @@ def _head(
     head += [row(Piece(line, "strong")) for line in lines[:1]]
     if len(lines) > 1:
         head.append(row(Piece(cut(" ".join(lines[1:]), width), "strong")))
-    about = tray_line(plan, card.action, card.lost)
+    about = about_line(day, plan, card)
     if about:
-        head.append(row(Piece(cut(about, width), "quiet")))
+        head.append(row(Piece(cut(upper_first(about), width), "quiet")))
     said = f"{words} {at_clock(day, state.now_s + seconds)}" if words else ""
     # On a narrow card the clock time goes onto a line of its own: it is never cut.
     return [*head, *(row(line) for line in wrap(said, width) or [""])]
@@ -221,14 +221,19 @@ def action_said(plan: object, action: Action | None) -> str:
 
 
 def choices(plan: Plan, may: Iterable[Action]) -> dict[str, Action]:
-    """Return what may be done now by its words.
-
-    Two that read the same cannot be told apart: the one that comes first is meant.
-    """
+    """Return what may be done now by its words; of two that read the same the first is meant."""
     said: dict[str, Action] = {}
     for each in may:
         said.setdefault(action_said(plan, each), each)
     return said
+
+
+def about_line(day: Day, plan: Plan, card: Card) -> str:
+    """Say what an oven is to be set to for a card's action, and what is on its trays."""
+    heat = "" if card.heat_c is None else units.show_temperature(card.heat_c, day.display.units)
+    how = "at" if card.action and card.action.trays else "set it to"
+    found = (f"{how} {heat}" if heat else "", tray_line(plan, card.action, card.lost))
+    return ". ".join(filter(None, found))
 
 
 def tray_line(plan: Plan, action: Action | None, lost: int = 0) -> str:

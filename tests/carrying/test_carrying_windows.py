@@ -80,7 +80,7 @@ def test_a_second_window_follows_and_marks_nothing(bench: Bench) -> None:
     assert theirs.marks == ours.marks
     bench.clock.move(100)
     assert not two.done(FILL, 1)
-    assert theirs.message == following.FOLLOWS.format(key="T")
+    assert theirs.message == "Not marked: " + following.FOLLOWS.format(key="T")
     assert two.take_back() == 0
     assert one.done(FILL, 1)
     assert theirs.marks != ours.marks
@@ -174,7 +174,7 @@ def test_who_follows_is_told_once_that_the_other_program_has_died(bench: Bench) 
     two.look_for_marks()
     assert theirs.message == "", "said once"
     assert not two.done(FILL, 1)
-    assert theirs.message == following.CLOSED.format(key="T")
+    assert theirs.message == "Not marked: " + following.CLOSED.format(key="T")
     assert two.take_over()
     two.look_for_marks()
     assert theirs.message == following.TAKES
@@ -349,7 +349,7 @@ def test_the_key_that_takes_over_is_named_as_the_maker_renamed_it(bench: Bench) 
     assert theirs.day is not None
     theirs.use(Settings(keys={"take_over": ("x",)}))
     assert not two.done(FILL, 1)
-    assert theirs.message == "Another window controls this run. Take over here: X."
+    assert theirs.message == "Not marked: Another window controls this run. Take over here: X."
 
 
 @pytest.mark.parametrize("what", ["stop", "abort"])

@@ -99,7 +99,8 @@ def test_tins_that_cool_on_their_pan_stay_on_the_stand() -> None:
     bench = Bench(day, make_plan(day, [FENNEL]))
     bench.mark(one("unload"), 1100)
     bench.now = 1101
-    (hot,) = bench.state.hot
+    oven, hot = bench.state.hot
+    assert (oven.kind, oven.place, oven.state) == ("idle", "counter", "off?")
     assert (hot.kind, hot.place, hot.until_s, hot.state) == ("stand", "stand 1", 3080, "cooling")
     assert possible(day, bench.plan, bench.marks) == (one("pack"),)
 
@@ -111,7 +112,8 @@ def test_no_forecast_ever_calls_a_tin_safe() -> None:
         marks = tuple(mark for mark in bench.marks if mark.happened_s <= moment)
         for hot in state(bench.day, bench.plan, marks, moment).hot:
             assert hot.state in {
-                "heating", "at heat", "baking", "out now", "resting", "rested", "cooling", "check"
+                "heating", "at heat", "baking", "out now", "resting", "rested", "cooling", "check",
+                "off?",
             }  # fmt: skip
 
 

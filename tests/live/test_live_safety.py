@@ -141,10 +141,15 @@ def test_an_oven_that_is_not_ready_is_asked_about_before_a_tray_goes_back_in() -
         said = live.not_yet_again(found, live.progress(found, bench.marks), out, at_s)
         return said.what if said else None
 
-    assert again(1330) is None
+    assert again(1400) is None  # another tray needs it
     assert again(heat_s - 1) is NotYet.OVEN_HEATING
     bench.add(Mark("reading", 1330, 1330, at_oven("load", 1), amount=231.0))
     assert again(1340) is NotYet.OVEN_TOO_HOT
+    bench = Bench(bench.day, make_plan(bench.day, [FENNEL]))
+    for action, moment in ((ON, 0), (at_oven("load", 1), 900), (out, 1320)):
+        bench.mark(action, moment)
+    assert again(1380) is None  # so soon after its last exit nobody has switched it off
+    assert again(1381) is NotYet.OVEN_TOLD_OFF
 
 
 @pytest.mark.parametrize("filled", [(), (1, 2)])

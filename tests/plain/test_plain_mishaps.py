@@ -10,7 +10,7 @@ from plain_world import SAMPLES, day_of, told
 
 from benchplan import live
 from benchplan.book import BenchBook
-from benchplan.carrying import safety
+from benchplan.carrying import mishaps, safety
 from benchplan.model import Action, Item, ItemId, Mark
 from benchplan.model.ids import MarkKind
 from benchplan.model.words import tray_words
@@ -125,7 +125,7 @@ def test_how_trays_are_baked_is_asked_until_it_is_said() -> None:
         (OVERDUE, "filled", "3", "No tray is being filled."),
         (FILLING, "filled", "7", "Of this tray 0 to 6 tins"),
         (FILLING, "filled", "", "Of this tray 0 to 6 tins"),
-        (FILLING, "longer", "", "Nothing is in an oven."),
+        (FILLING, "longer", "", "No bake is on"),
         (BAKING, "longer", "soon", '"soon" is no number of minutes.'),
         (BAKING, "under", "", "No tray that came out"),
         (OUT, "scrap", "2 of 9 dropped", "Say of which tray."),
@@ -240,6 +240,39 @@ def test_the_longest_name_of_an_oven_is_the_one_that_was_typed() -> None:
     assert isinstance(found, Mark)
     assert found.action is not None
     assert found.action.place == "big oven"
+
+
+def test_a_name_is_the_one_that_was_typed_whatever_its_case_where_that_leaves_no_doubt() -> None:
+    assert mishaps.named(["Rose", "rose"], "Rose") == "Rose"
+    assert mishaps.named(["Rose", "rose"], "rose") == "rose"
+    assert mishaps.named(["Rose", "rose"], "ROSE") == ""
+    assert mishaps.named(["Zed ", "Pine"], "zed") == "Zed "
+    assert mishaps.named(["Zed ", "Pine"], "fig") == ""
+
+
+def test_wet_alone_means_no_scent_that_the_card_does_not_ask_for() -> None:
+    card = replace(OUT.state.cards[0], checklist=())
+    trays = (PLAN.trays[0], replace(PLAN.trays[1], scents=("Cedar",) * PLAN.trays[1].tins))
+    at = replace(OUT, card=card, plan=replace(PLAN, trays=trays))
+    assert str(mishap("wet", "", at)).startswith("Say which scent: ")
+
+
+@pytest.mark.parametrize("typed", ["5", "150 K", "1000 C"])
+def test_no_oven_shows_what_no_oven_can(typed: str) -> None:
+    assert str(mishap("reading", typed, FILLING)).startswith("No oven here shows")
+
+
+def test_nothing_is_out_before_it_went_in() -> None:
+    assert safety.too_early(BAKING, UNLOAD, 99) != ""
+    assert safety.too_early(BAKING, UNLOAD, 100) == ""
+    assert safety.too_early(BAKING, LOAD, 99) == ""
+
+
+def test_an_undo_that_may_hurt_says_what_is_at_stake() -> None:
+    assert safety.undo_asks(FILLING) == ""
+    assert safety.undo_asks(BAKING).startswith("Tray 1 would count as not in countertop")
+    wet = Mark("wet", 160, 160, None, DRY, number=9)
+    assert "found wet" in safety.undo_asks(replace(BAKING, marks=(*BAKING.marks, wet)))
 
 
 def test_what_was_attacked_is_refused_with_what_would_do() -> None:

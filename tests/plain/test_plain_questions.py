@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from plain_world import SAMPLES, START, baking, day_of, other_window, told
 
 from benchplan import live
 from benchplan.carrying.session import Session
-from benchplan.model import Action, Item, ItemId, MarkKind, Reason, standing
+from benchplan.model import Action, MarkKind, Reason, standing
 from benchplan.plain.news import News
 
 TRAY = SAMPLES / "first_tray.toml"
@@ -55,16 +57,13 @@ def test_why_a_tray_was_early_is_asked_again_before_its_tins_are_moved() -> None
 
 
 def test_a_window_that_follows_does_not_end_the_run() -> None:
-    other, session = other_window(TRAY)
-    assert session.day is not None
-    assert other.tick(Action("fill", (1,)), 1, Item(ItemId.BEADS_DRY, session.day.orders[0].scent))
-    assert other.done(Action("load", (1,), "countertop"), 1)
-    assert other.mark(MarkKind.STOP)
-    person, mine = told(TRAY, (0, "on"), (5, "end"), (5, "yes"), (5, "what"))
-    other.close()
-    assert any(line.startswith("End this run?") for line in person.heard)
-    assert "Another window controls this run. Take over here: take." in person.after("End this run")
+    other, _ = other_window(TRAY)
+    person, mine = told(TRAY, (0, "on"), (5, "end"), (5, "what"))
+    assert any(line.startswith("stop ends the run once") for line in person.heard)
     assert mine.run is not None
+    assert other.mark(MarkKind.STOP)
+    assert other.take_back()
+    other.close()
 
 
 def test_an_abort_says_what_is_hot_before_it_and_until_it_was_checked() -> None:
@@ -73,7 +72,7 @@ def test_an_abort_says_what_is_hot_before_it_and_until_it_was_checked() -> None:
     hot = [line for line in person.heard if "tray 1 in countertop" in line]
     assert hot[0].endswith("Hot now: tray 1 in countertop. yes does it, no goes on.")
     assert hot[1].startswith("Hot at that moment: tray 1 in countertop. Check each")
-    assert hot[2].startswith("Put this run away? Not checked yet: tray 1 in countertop.")
+    assert hot[2].startswith("End this run? It can't be resumed then. Not checked yet: tray 1")
     assert any(line.startswith("Nothing more can be marked") for line in person.heard)
     assert "countertop: off?." in person.heard
     assert session.marks[-1].what == "checked"
@@ -113,7 +112,7 @@ def test_undo_is_offered_only_for_the_mark_that_is_meant() -> None:
 def test_a_load_into_an_oven_that_nobody_switched_on_is_asked_about() -> None:
     person, session = told(
         TRAY, START, (5, "other"), (1, "2"), (1, "yes"), (5, "other 2"), (5, "other 2"),
-        *[(5, line) for line in ("other 2", "yes", "1")],
+        *[(5, line) for line in ("other 2", "1", "yes")],
     )  # fmt: skip
     assert any("has not been switched on, as far as the marks say" in line for line in person.heard)
     (load,) = [mark for mark in session.marks if mark.action and mark.action.what == "load"
@@ -127,15 +126,15 @@ def test_a_run_on_offer_is_ended_with_a_word_of_what_is_in_the_oven() -> None:
     assert any("Not checked yet: tray 1 in countertop." in line for line in person.heard)
 
 
-def test_a_day_that_was_aborted_is_not_left_without_a_word_of_what_is_hot() -> None:
-    person, session = told(
-        TRAY, *baking(), (30, "abort"), (5, "yes"), (5, "leave"), (5, "no"), (5, "what")
-    )
-    assert any(
-        line.startswith("This run is over. Not checked yet: tray 1") for line in person.heard
-    )
-    assert "Not left." in person.heard
+def test_a_day_that_was_aborted_is_offered_until_what_was_hot_is_checked() -> None:
+    told(TRAY, *baking(), (30, "abort"), (5, "yes"), (5, "leave"))
+    person, session = told(TRAY, (5, "on"), (5, "hot"), (5, "checked 1"))
+    assert any("Not checked yet: tray 1 in countertop." in line for line in person.heard)
+    assert any(line.startswith("countertop: tray 1 check") for line in person.heard)
     assert session.run is not None
+    assert session.run.state == "aborted"
+    person, session = told(TRAY, START)
+    assert "The run is on." in person.heard
 
 
 def test_a_reason_that_is_given_later_is_marked_at_that_moment() -> None:
@@ -160,3 +159,23 @@ def test_every_alarm_is_said_not_only_the_first() -> None:
     said = News().lines(plan_file.day, plan, state, 50.0, asked=True)
     assert [line.split(".")[0] for line in said[:2]] == ["Alarm", "Alarm"]
     assert "Keep its door shut" in said[1]
+
+
+def test_a_word_marks_no_card_that_was_not_said_yet() -> None:
+    plan_file, plan = day_of(TRAY)
+    state = live.state(plan_file.day, plan, (), 0)
+    news = News()
+    (card,) = state.cards
+    assert not news.told(card)
+    news.lines(plan_file.day, plan, state, 0.0, asked=False)
+    assert news.told(card)
+    other = replace(card, action=Action("fill", (1,)))
+    assert not news.told(other)
+
+
+def test_undoing_a_load_is_asked_about() -> None:
+    person, session = told(TRAY, *baking(), (30, "back"), (5, "no"), (5, "back"), (5, "yes"))
+    asked = "Take back Load tray 1 into countertop? Tray 1 would count as not in countertop"
+    assert sum(line.startswith(asked) for line in person.heard) == 2
+    assert "Nothing taken back." in person.heard
+    assert "load" not in kinds(session)

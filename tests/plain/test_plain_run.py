@@ -42,7 +42,9 @@ def test_a_run_that_is_begun_says_the_first_thing_to_do() -> None:
     person, session = told(TRAY, START)
     assert session.run is not None
     assert person.after("start begins")[0] == "The run is on."
-    assert person.after("The run is on.")[0].startswith("Now: Switch countertop on.")
+    assert person.after("The run is on.")[0].startswith(
+        "Now: Switch countertop on: set it to 330 °F."
+    )
     assert person.heard[-1].startswith("Left. The run stays in the book")
 
 
@@ -277,13 +279,13 @@ def test_a_clock_that_goes_as_it_should_is_not_spoken_of() -> None:
 
 
 def test_a_day_that_is_stopped_or_aborted_says_so_and_what_to_switch_off() -> None:
-    person, _ = told(TRAY, *baking(), (30, "abort"), (1, "yes"))
-    said = person.after("Aborted: switch every oven off now.")
-    assert said[0].startswith("Aborted at ")
     person, session = told(TRAY, START, (60, "stop"), (1, "yes"))
     assert any(line.startswith("Stopped at ") for line in person.heard)
     assert session.run is not None
     assert session.run.state == "stopped"
+    person, _ = told(TRAY, *baking(), (30, "abort"), (1, "yes"))
+    said = person.after("Aborted: switch every oven off now.")
+    assert said[0].startswith("Aborted at ")
 
 
 def test_a_clumsy_maker_is_told_to_the_end_of_the_day() -> None:

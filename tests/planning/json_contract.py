@@ -144,7 +144,7 @@ ONE_MORE = {"what": text, "finish_s": whole}
 WARNING = {
     "id": lambda value: value in (
         "hot_bake", "long_bake", "short_cooling", "over_brim", "no_air", "no_headroom",
-        "zero_load", "zero_unload", "long_late", "zero_rest", "zero_preheat",
+        "zero_load", "zero_unload", "long_late", "short_rest", "short_preheat",
     ),
     "name": lambda value: isinstance(value, str),
     "value": number,

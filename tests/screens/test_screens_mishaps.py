@@ -81,7 +81,7 @@ async def test_a_minute_more_is_one_key_and_a_held_key_is_one_minute(first_tray:
     async with world(first_tray, speed=60.0) as there:
         await there.begin()
         await there.press("plus")
-        await shown(there, "Nothing is in an oven.")
+        await shown(there, "No bake is on that could be made longer.")
         load = await until(there, "load")
         await there.mark()
         assert "+ Longer" in there.text().splitlines()[-2]
@@ -241,14 +241,14 @@ async def test_what_happened_is_chosen_from_one_list(first_tray: Path) -> None:
         await there.press("backspace", "3", "enter")
         assert (last(there).what, last(there).amount) == ("filled", 3)
         await shown(there, "3 tins of tray 1 filled so far. U takes it back.")
-        await happened(there, 6)
+        await happened(there, 10)
         await there.press("enter")
         await shown(there, "Nobody else is here")
-        await happened(there, 5)
+        await happened(there, 9)
         await there.press(*"Ada", "enter")
         assert (last(there).what, last(there).note) == ("person comes", "Ada")
         assert there.session.names == {2: "Ada"}
-        await happened(there, 8)
+        await happened(there, 7)
         await there.press("enter")
         assert (last(there).what, last(there).action) == (
             "oven out", Action("preheat", (), "countertop"),
@@ -264,11 +264,11 @@ async def test_people_have_names_and_one_of_several_can_leave(first_tray: Path) 
     async with world(first_tray, speed=60.0, size=(120, 40)) as there:
         await there.begin()
         person = there.state.focus
-        await happened(there, 7)
+        await happened(there, 11)
         await there.press(*"Ada", "enter")
         await shown(there, f"→ Person {person}, Ada")
         assert there.session.marks == ()
-        await happened(there, 6)
+        await happened(there, 10)
         assert f"Person {person}, Ada leaves for the day?" in there.text()
         await there.press("enter")
         assert (last(there).what, last(there).person) == ("person goes", person)
@@ -416,10 +416,10 @@ async def test_what_was_hot_at_an_abort_is_on_the_page_until_it_was_checked(
         await there.press("e", DOWN, "enter", "enter")
         await shown(there, "Hot at that moment: tray 1 in countertop")
         await there.press("e")
-        await shown(there, "Put this run away? It stays in the book")
+        await shown(there, "End this run? It stays in the book")
         await shown(there, "Not checked yet: tray 1 in countertop")
         await there.press("escape")
-        await happened(there, 10)
+        await happened(there, 5)
         assert (last(there).what, last(there).action) == ("checked", Action("pack", (1,)))
         assert "Hot at that moment: tray 1" not in flat(there)
 

@@ -55,6 +55,7 @@ def test_the_first_card_of_the_day() -> None:
         == """\
 Now
 Switch countertop on
+Set it to 158 °C
 now, done by 09:00
 [0:00]
 
