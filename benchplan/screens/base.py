@@ -152,7 +152,7 @@ class DayScreen(Screen[None], inherit_bindings=False):
         if state is not None and session.day is not None and not state.complete:
             from benchplan.views.standing import standing_lines
 
-            rows, kind = frame.alarm(state, width)
+            rows, kind = frame.alarm(state, width, session.keys)
             stands = frame.message("\n".join(standing_lines(session.day, state)), width)
             if rows:
                 also = frame.message(session.message, width, frame.MOST_BESIDE)

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from benchplan import clock
-from benchplan.keys import Renamed, key_of
+from benchplan.keys import USUAL, Renamed, key_of
 from benchplan.views.rows import Piece, Row, cells, clip, left, right, row, text_of, wrap
 
 if TYPE_CHECKING:
@@ -108,10 +108,11 @@ def message(words: str, width: int, most: int = MOST_MESSAGE) -> tuple[Row, ...]
     return tuple(row(f" {line}") for line in lines)
 
 
-def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:
+def alarm(state: State, width: int, keys: Renamed = USUAL) -> tuple[tuple[Row, ...], str]:
     """Return the band's rows for the alarms and the kind of band; none while there is none.
 
-    The most urgent comes first. What is overdue counts up in words and in digits.
+    The most urgent comes first. What is overdue counts up in words and in digits; what waits for a
+    reading names the key for it.
     """
     from benchplan import live
 
@@ -123,6 +124,8 @@ def alarm(state: State, width: int) -> tuple[tuple[Row, ...], str]:
         words = each.words
         if each.stage is live.Stage.OVERDUE:
             words = words.replace("Over-baked:", f"Over-baked by {clock.show_span(past_s)}:", 1)
+        if each.stage is live.Stage.TOO_HOT:
+            words += f" ({key_of('happened', keys)}, Thermometer)"
         room = max(1, width - cells(figures) - 3)
         for at, line in enumerate(wrap(words, room)):
             rows.append(row(left(f" {line}", room + 1), f" {figures if at == 0 else ''} "))

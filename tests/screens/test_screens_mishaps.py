@@ -432,6 +432,7 @@ async def test_under_baked_tins_go_back_into_an_oven_that_is_too_hot_only_after_
         out = await until(there, "unload")
         await there.mark()
         assert there.app.runs.mark("reading", out, amount=231.0)
+        await shown(there, "enter what it shows (W, Thermometer)")
         await happened(there, 2)
         await shown(there, "countertop is too hot")
         await there.press("escape")
