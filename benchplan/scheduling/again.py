@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
 from benchplan.model import Plan, QueuedTray, Tray
-from benchplan.scheduling.builder import Op
+from benchplan.scheduling.builder import CannotBuildError, Op, build
 from benchplan.scheduling.moves import Draft
-from benchplan.scheduling.problem import Job, Shop
+from benchplan.scheduling.problem import Job, Loads, Shop
 from benchplan.scheduling.trays import fill_counts, pans_for, wanted
 
 
@@ -28,6 +29,25 @@ def in_order_of(plan: Plan, index: Mapping[int, int], load_of: Mapping[int, int]
         elif step.step in rank:
             ends[step.step, index[step.tray]] = (step.end_s, rank[step.step])
     return sorted(ends, key=lambda op: (ends[op], op))
+
+
+def inner_first(ops: list[Op], plan: Plan, loads: Loads) -> list[Op]:
+    """Return operations with each load that is out before one that went in earlier ahead of it:
+    it was on the stand first."""
+    spans: dict[int, tuple[int, int]] = {}
+    at = {number: load for load, own in enumerate(plan.loads) for number in own.trays}
+    for step in plan.steps:
+        if step.step in ("load", "unload"):
+            begin, end = spans.get(at[step.tray], (step.start_s, step.end_s))
+            spans[at[step.tray]] = min(begin, step.start_s), max(end, step.end_s)
+    found = list(ops)
+    for outer in range(len(loads)):
+        begin, end = spans[outer]
+        inner = [each for each, (into, out) in spans.items() if begin < into and out < end]
+        if inner:
+            found.remove(("load", outer))
+            found.insert(1 + max(found.index(("load", each)) for each in inner), ("load", outer))
+    return found
 
 
 def begun_from(shop: Shop, plan: Plan) -> Draft | None:
@@ -74,7 +94,16 @@ def begun_from(shop: Shop, plan: Plan) -> Draft | None:
         for op in in_order_of(plan, index, way.load_of)
         if op[0] != "set" and not (day.on_pan and op[0] == "transfer")
     ]
-    return Draft(replace(way, ovens=ovens), tuple(ops))
+    way = replace(way, ovens=ovens)
+    drafts = [Draft(way, tuple(ops)), Draft(way, tuple(inner_first(ops, plan, loads)))]
+    return min(drafts, key=lambda draft: _finish(shop, draft)) if len(day.ovens) > 1 else drafts[0]
+
+
+def _finish(shop: Shop, draft: Draft) -> float:
+    try:
+        return build(shop, draft.way, draft.ops).finish
+    except CannotBuildError:
+        return math.inf
 
 
 def _is(tray: Tray, entry: QueuedTray) -> bool:

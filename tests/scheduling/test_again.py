@@ -9,12 +9,12 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 
 from days import days
-from hypothesis import given, settings
-from small import BASE, day, order, planned
+from hypothesis import example, given, settings
+from small import BASE, OVEN, PAN, RECIPE, day, order, planned
 
 from benchplan.errors import BenchplanError
 from benchplan.fitting import fit_day
-from benchplan.model import Day, Plan, QueuedTray
+from benchplan.model import Break, Cooling, Day, Order, Plan, QueuedTray, Times
 from benchplan.model.stop import Iterations
 from benchplan.planner import plan_day, resolved, shop_of
 from benchplan.scheduling.again import begun_from
@@ -25,7 +25,32 @@ def draft(of: Day, plan: Plan):
     return begun_from(shop_of(resolved(of), fit_day(of)), plan)
 
 
+INNER = replace(
+    BASE,
+    orders=(
+        Order("A", "brief", 1, filled=1), Order("A", "standard", 2, filled=1),
+        Order("A", "standard", 7), Order("A", "brief", 1),
+    ),
+    recipes={
+        "standard": replace(RECIPE, bake_for_s=300, rest_for_s=0),
+        "brief": replace(RECIPE, name="brief", bake_for_s=0, rest_for_s=0, cool_for_s=0),
+    },
+    pans={"small": replace(PAN, count=4, tins={"low 72": 1})},
+    ovens={
+        "one": replace(OVEN, name="one", recover_s=0),
+        "two": replace(OVEN, name="two", preheat_s=0, recover_s=90),
+    },
+    cooling=Cooling(stand=1, mat_mm=(750.0, 430.0)),
+    times=Times(unload_s=0, transfer_s=11),
+    queue=(QueuedTray(("A",), "standard", "small"),),
+    breaks=(Break(2897, 1, away=0), Break(4577, 3600, away=0)),
+    pack="later",
+)  # fmt: skip
+"""A day in which what bakes in no time lands on the one stand place before what went in earlier."""
+
+
 @settings(max_examples=40)
+@example(INNER)
 @given(days())
 def test_the_same_day_is_never_later_begun_from_its_own_plan(of: Day) -> None:
     try:
