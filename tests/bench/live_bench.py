@@ -29,6 +29,7 @@ from live_terminal import Shown
 from benchplan.carrying.carrier import Carrier
 from benchplan.carrying.session import Session
 from benchplan.clock import ManualClock
+from benchplan.model import Action, Item, ItemId
 
 TRAYS = 60
 BUSY_PERCENT = 20  # of a core: far above what counting down takes
@@ -114,6 +115,8 @@ def marks(folder: Path) -> None:
     carrier.begin()
     settle()
     assert session.run is not None, session.message
+    for order in session.day.orders:  # or nothing may go into an oven
+        assert carrier.tick(Action("fill", (1,)), 1, Item(ItemId.BEADS_DRY, order.scent))
     while (state := session.state()) is not None and not state.complete:
         cards = [card for card in state.cards if card.action]
         if not cards:
