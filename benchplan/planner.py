@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from benchplan import clock, heat, live, packing
+from benchplan import clock, heat, packing
 from benchplan.ceilings import value_warnings
 from benchplan.errors import BenchplanError, Problem
 from benchplan.fitting import KnownFits, fit_day
@@ -30,7 +30,7 @@ from benchplan.scheduling import (
     scheduled,
 )
 
-LOOKS_OF_FEW = 150  # times the square of the trays: what a day of a few trays is looked at
+LOOKS_OF_FEW = 38  # times the cube of the trays: what a day of a few trays is looked at
 FEWER_LOOKS = 1.25  # the power of the trays that a larger day's looks are divided by
 FEW_TRAYS = 12
 LEAST_LOOKS = 16
@@ -157,7 +157,7 @@ def _looks(day: Day, most: int, shared: int) -> Iterations:
     trays = about_trays(day)
     share = most * (FEW_TRAYS / trays) ** FEWER_LOOKS
     share = min(share, shared / max(1, day.tins_wanted // 6))
-    return Iterations(max(LEAST_LOOKS, min(most, LOOKS_OF_FEW * trays**2, int(share))))
+    return Iterations(max(LEAST_LOOKS, min(most, LOOKS_OF_FEW * trays**3, int(share))))
 
 
 def about_trays(day: Day) -> int:
@@ -222,6 +222,8 @@ def replan(day: Day, plan: Plan, marks: tuple[Mark, ...], now_s: int, stop: Stop
     ``stop`` says so.
     """
     go_on(stop)
+    from benchplan import live  # a first plan needs no run
+
     marked = live.as_marked(day, plan, marks)
     plan = marked.plan
     if marked.news.ending == "abort":
