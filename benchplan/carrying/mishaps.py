@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 Found = Mark | str
 LONGEST_S = 30 * 60
+HOTTEST_C = 260.0  # a small oven goes no higher (from memory, no source)
 FAR_K = 60.0  # no oven is so far from its set heat when somebody reads what it shows
 LEAST_SHOWN_C, MOST_SHOWN_C = 10.0, 400.0  # anything else is a slip of the hand
 SHOWN = {"C": "158 C", "F": "316 F"}
@@ -248,7 +249,8 @@ def _meant_otherwise(bench: Bench, oven: str, degrees: float, number: float, uni
     other = units.parse(f"{number:g} {unit}", "temperature")
     if set_c is None:
         return degrees > HOT_BAKE_C
-    return abs(degrees - set_c) > FAR_K and abs(other - set_c) <= FAR_K
+    far = abs(degrees - set_c) > FAR_K and abs(other - set_c) <= FAR_K
+    return far or (degrees < set_c - live.MOST_OVER_K and set_c < other <= HOTTEST_C)
 
 
 def bakes_at(bench: Bench, action: Action | None) -> str:

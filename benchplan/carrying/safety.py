@@ -189,25 +189,27 @@ def why_early(bench: Bench, action: Action, reason: Reason) -> Mark:
 
 
 def too_early(bench: Bench, action: Action, happened_s: int) -> str:
-    """Say why an action cannot have happened so early: nothing is out before it went in."""
-    loaded = bench.looked_up()[1].at["load"]
-    went_in = max((loaded[tray] for tray in action.trays if tray in loaded), default=0)
-    if action.what != "unload" or happened_s >= went_in:
+    """Say why an action cannot have happened so early: nothing is out before it went in, nor moved
+    or packed before it was out."""
+    found, so_far = bench.looked_up()
+    if action.what not in ("unload", "transfer", "pack"):
         return ""
-    return f"{upper_first(tray_words(action.trays))} had not gone in then. Nothing was marked."
+    before = so_far.at[found.chain[found.chain.index(action.what) - 1]]
+    if happened_s >= max((before[tray] for tray in action.trays if tray in before), default=0):
+        return ""
+    was = "in" if action.what == "unload" else "out" if action.what == "transfer" else "there"
+    return f"{upper_first(tray_words(action.trays))} was not {was} yet then. Nothing was marked."
 
 
-def undo_asks(bench: Bench) -> str:
-    """Say what is at stake where the mark that would be undone keeps somebody safe; often nothing.
-
-    ``bench`` is one at which nobody has undone it yet.
-    """
-    last = next(iter(standing(bench.marks)[-1:]), None)
-    if last is None or (last.what == MarkKind.DONE and last.action is None):
+def undo_asks(marks: tuple[Mark, ...]) -> str:
+    """Say what is at stake where the last mark keeps somebody safe; often nothing."""
+    last = next(iter(standing(marks)[-1:]), None)
+    if last is None:
         return ""
     if last.what == MarkKind.WET:
         return f"{last.item.scent} would count as it did before its beads were found wet."
-    if last.what == MarkKind.DONE and last.action and last.action.what == "load":
+    went_in = last.what == MarkKind.DONE and last.action and last.action.what == "load"
+    if last.action and (went_in or last.what == MarkKind.BACK_IN):
         trays = upper_first(tray_words(last.action.trays))
         return f"{trays} would count as not in {last.action.place}: look into it first."
     return ""

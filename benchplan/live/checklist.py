@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from benchplan.live.actions import Index
 from benchplan.live.progress import Progress
-from benchplan.model import Action, Day, Item, ItemId
+from benchplan.model import Action, Day, Item, ItemId, Reason
 
 TO_THE_OVEN = ("fill", "set", "load")
 """The actions that handle beads on their way into an oven."""
@@ -94,12 +94,19 @@ def _required(found: Index, so_far: Progress, action: Action) -> Iterable[Item]:
 
 
 def _went_in(found: Index, so_far: Progress, load: Action) -> bool:
-    """Whether another load went into a load's oven since it was switched on for this one."""
+    """Whether another load went into a load's oven since it was switched on for this one, and
+    somebody had seen that it was at heat."""
     turn = found.turn_of.get(load.trays[0], 0)
+    others = [
+        action
+        for action in so_far.said
+        if action.what == "load" and action.place == load.place and action != load
+        if found.turn_of.get(action.trays[0], 0) == turn
+    ]
     return any(
-        so_far.oven.get(tray) == load.place and found.turn_of.get(tray, 0) == turn
-        for tray in so_far.at["load"]
-        if tray not in load.trays
+        (action, Item(ItemId.OVEN_AT_HEAT)) in so_far.seen
+        or so_far.said[action].reason is Reason.HOT_ALREADY
+        for action in others
     )
 
 

@@ -12,8 +12,6 @@ from benchplan.model.kit import HOT_BAKE_C, MOST_BAKE_C
 
 EXIT_EARLY_S = 60
 """So much before its end a bake may be ended without a question."""
-TOLD_OFF_S = 60
-"""So long after its last exit an oven that is not needed any more may be off already."""
 MOST_OVER_K = 25.0
 """A small oven overshoots by so much at first (from memory, no source); more wants a hand."""
 
@@ -63,10 +61,10 @@ def not_yet(found: Index, so_far: Progress, action: Action, at_s: int) -> Unread
 
 def not_yet_again(found: Index, so_far: Progress, action: Action, at_s: int) -> Unready | None:
     """Return what is not so yet of the oven that trays go back into."""
-    loaded, out = so_far.at["load"], so_far.out.get(action.place, [])
+    loaded = so_far.at["load"]
     needed = any(load.oven == action.place and not loaded.keys() >= set(load.trays)
                  for load in found.loads)  # fmt: skip
-    if not needed and out and at_s > max(out)[0] + TOLD_OFF_S:
+    if not needed:
         return Unready(NotYet.OVEN_TOLD_OFF, action.place, action.trays)
     turns = [turn for oven, turn in so_far.heated if oven == action.place]
     on_s = so_far.heated[action.place, max(turns)] if turns else None

@@ -273,6 +273,8 @@ def _ovens(index: Index, so_far: Progress, now_s: int) -> Iterable[Hot]:
             ready = so_far.oven_ready(load)
             if index.turn_of[load.trays[0]] == turn and ready is not None:
                 yield Hot("preheat", oven, (), ready, "heating" if now_s < ready else "at heat")
+            else:  # it is heated anew for that, and off until then
+                yield Hot("idle", oven, (), so_far.heated[oven, turn], "off?")
             break
         else:
             yield Hot("idle", oven, (), so_far.heated[oven, turn], "off?")

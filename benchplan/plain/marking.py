@@ -140,7 +140,7 @@ class Marking:
         """Ask about an item that must be seen to before what is on no card is marked."""
 
         def take(word: str) -> list[str]:
-            if word not in ("1", "yes"):
+            if word != "yes" and (word != "1" or item.id is ItemId.BEADS_DRY):
                 return [NOTHING_MARKED]
             if not self._carrier.tick(action, person, item):
                 return self._told("")

@@ -275,8 +275,7 @@ class Typed(Marking):
         if not count:
             return [f'"{said}" is no number of marks. back 3 takes the last three back.']
         kept = standing(self._session.marks)[-count:]
-        day, bench = self._session.day, bench_of(self._session)
-        at_stake = safety.undo_asks(bench) if bench else ""
+        day, at_stake = self._session.day, safety.undo_asks(self._session.marks)
         if day is None or not kept or (len(kept) < 2 and not at_stake):
             self._carrier.take_back(count)
             return self._told("")

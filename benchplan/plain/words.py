@@ -13,7 +13,7 @@ from benchplan.model.run_words import item_words
 from benchplan.model.words import count_words, tray_words
 from benchplan.views.bench import OVENS_OFF, about_line, action_said, count_of, oven_wanted
 from benchplan.views.marks import span
-from benchplan.views.standing import held_lines, still_hot
+from benchplan.views.standing import held_lines, shut_lines, still_hot
 from benchplan.views.words import at_clock, finish_words, slack_words
 
 LATE_S = 60  # so long after its time an action is called overdue
@@ -94,7 +94,7 @@ def hot_news(hot: Hot) -> str:
     trays = tray_words(hot.trays).capitalize() if hot.trays else ""
     return {
         "at heat": f"{hot.place} is at heat.",
-        "off?": f"{hot.place} is not needed any more today. Switch it off.",
+        "off?": f"{hot.place} is not needed for now. Switch it off.",
         "rested": f"{trays} on {hot.place}: rested.",
         "check": f"{trays}, {_where(hot)}: cooling time is over. Check before you touch.",
     }.get(hot.state, "")
@@ -139,11 +139,11 @@ def over_lines(day: Day, state: State, marks: tuple[Mark, ...]) -> list[str]:
     done = count_words(sum(mark.what == MarkKind.DONE for mark in standing(marks)), "action")
     at, off = at_clock(day, state.finish_s), "Switch every oven off, and stay until it is cool."
     if state.ending == "abort":
-        trays = [tray for hot in state.hot for tray in hot.trays]
+        trays = [tray for hot in state.hot for tray in hot.trays if hot.kind != "shut in"]
         check = f" Check each: checked {trays[0]} says tray {trays[0]} is not hot." if trays else ""
         hot = f"Hot at that moment: {still_hot(state)}.{check}"
         said = [f"Aborted at {at}: switch every oven off now.", *([hot] if state.hot else [])]
-        return [*said, f"{done} marked done."]
+        return [*said, *shut_lines(state), f"{done} marked done."]
     if state.ending == "stop":
         return [f"Stopped at {at}: what was hot is finished. {done} marked done.", off]
     slack = slack_words(day, state.finish_s)

@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 
 from benchplan.carrying.mishaps import MOST_MINUTES
 from benchplan.carrying.session import Session
-from benchplan.model import Action, Plan
+from benchplan.model import Action, ItemId, Plan
 from benchplan.model.words import whole_number
 from benchplan.screens.actions import bindings, footer_of
 from benchplan.screens.base import DayScreen
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 SHOWN_FOR_S = 1.0  # how long the keys must have been about an action before one of them marks it
 ONCE = "Release {done} for a second, then press it again."
+ONCE_MORE = "Look at the beads, then press again."
 CHANGED = "This card has just come up. Look, then press again."
 NOTHING = "Nothing to mark here right now. Press {other} to see what else can be done."
 TICKED = "All is ticked. Press {done} when it is done."
@@ -247,8 +248,11 @@ class BenchScreen(DayScreen):
         if card is None or card.action is None:
             return
         left = [check.item for check in card.checklist if not check.seen]
-        if left:
+        held = self.bench_app.held_down("tick")
+        if left and not (held and left[0].id is ItemId.BEADS_DRY):
             self.bench_app.runs.tick(card.action, card.person, left[0])
+        elif left:
+            self.ignored(ONCE_MORE)
         elif card.checklist:
             self.ignored(TICKED)
 

@@ -141,10 +141,9 @@ class Runs(Carrier):
 
     def undo(self) -> None:
         """Undo the last mark, after a question where that mark keeps somebody safe."""
-        from benchplan.carrying import mishaps, safety  # they bring the live run: paint first
+        from benchplan.carrying import safety  # it brings the live run: paint first
 
-        bench = mishaps.bench_of(self._session)
-        at_stake = safety.undo_asks(bench) if bench else ""
+        at_stake = safety.undo_asks(self._session.marks)
 
         def take(sure: bool | None) -> None:
             if sure:

@@ -46,6 +46,16 @@ def still_hot(state: State) -> str:
     return list_words([*tins, *ovens])
 
 
+def shut_lines(state: State) -> list[str]:
+    """Say of each oven that stays shut what is to be done after an abort, too."""
+    return [
+        f"Keep {hot.place} shut and switched off, ventilate to the outside, and leave "
+        f"{tray_words(hot.trays)} in it until it is cool; then judge the tins."
+        for hot in state.hot
+        if hot.kind == "shut in"
+    ]
+
+
 def left_hot(state: State | None) -> str:
     """Say what is put away with a run while it may be hot; often nothing."""
     unchecked = state is not None and any(hot.trays for hot in state.hot)

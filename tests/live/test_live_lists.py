@@ -117,6 +117,11 @@ def test_the_oven_is_looked_at_before_each_first_load() -> None:
     assert listed(bench, first)[at_heat]
     assert listed(bench, second)[at_heat]  # whichever goes in first
     bench.mark(first)
+    assert listed(bench, second)[at_heat]  # nobody has seen its heat yet
+    bench = Bench(day, bench.plan)
+    bench.mark(Action("preheat", (), "counter"), 0)
+    bench.add(Mark("tick", 800, 800, first, at_heat))
+    bench.mark(first, 900)
     assert at_heat not in listed(bench, second)
 
 

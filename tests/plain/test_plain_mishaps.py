@@ -257,6 +257,11 @@ def test_wet_alone_means_no_scent_that_the_card_does_not_ask_for() -> None:
     assert str(mishap("wet", "", at)).startswith("Say which scent: ")
 
 
+def test_a_reading_that_would_be_too_hot_in_the_other_unit_is_asked_about() -> None:
+    assert str(mishap("reading", "230", FILLING)).startswith("230 what?")  # 110 °C, or 230 °C
+    assert isinstance(mishap("reading", "230 F", FILLING), Mark)
+
+
 @pytest.mark.parametrize("typed", ["5", "150 K", "1000 C"])
 def test_no_oven_shows_what_no_oven_can(typed: str) -> None:
     assert str(mishap("reading", typed, FILLING)).startswith("No oven here shows")
@@ -266,13 +271,18 @@ def test_nothing_is_out_before_it_went_in() -> None:
     assert safety.too_early(BAKING, UNLOAD, 99) != ""
     assert safety.too_early(BAKING, UNLOAD, 100) == ""
     assert safety.too_early(BAKING, LOAD, 99) == ""
+    move = Action("transfer", (1,))
+    assert safety.too_early(OUT, move, 199) == "Tray 1 was not out yet then. Nothing was marked."
+    assert safety.too_early(OUT, move, 200) == ""
 
 
 def test_an_undo_that_may_hurt_says_what_is_at_stake() -> None:
-    assert safety.undo_asks(FILLING) == ""
-    assert safety.undo_asks(BAKING).startswith("Tray 1 would count as not in countertop")
+    assert safety.undo_asks(FILLING.marks) == ""
+    assert safety.undo_asks(BAKING.marks).startswith("Tray 1 would count as not in countertop")
+    back = Mark("back in", 160, 160, UNLOAD, amount=60, number=9)
+    assert safety.undo_asks((*OUT.marks, back)).startswith("Tray 1 would count as not in")
     wet = Mark("wet", 160, 160, None, DRY, number=9)
-    assert "found wet" in safety.undo_asks(replace(BAKING, marks=(*BAKING.marks, wet)))
+    assert "found wet" in safety.undo_asks((*BAKING.marks, wet))
 
 
 def test_what_was_attacked_is_refused_with_what_would_do() -> None:

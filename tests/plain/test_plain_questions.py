@@ -179,3 +179,14 @@ def test_undoing_a_load_is_asked_about() -> None:
     assert sum(line.startswith(asked) for line in person.heard) == 2
     assert "Nothing taken back." in person.heard
     assert "load" not in kinds(session)
+
+
+def test_a_figure_does_not_say_that_beads_are_dry() -> None:
+    _, session = told(TRAY, START, (5, "done"), (5, "other"), (1, "1"), (1, "1"))
+    assert kinds(session) == ["preheat"]
+
+
+def test_a_load_that_is_shut_in_keeps_its_instruction_through_an_abort() -> None:
+    person, _ = told(TRAY, *baking(), (30, "wet"), (5, "abort"), (5, "yes"), (5, "what"))
+    assert any(line.startswith("Keep countertop shut and switched off") for line in person.heard)
+    assert not any("checked 1 says" in line for line in person.heard)

@@ -121,6 +121,8 @@ async def test_an_exit_is_marked_first_and_how_it_baked_is_asked_after(first_tra
         assert (found.what, found.action, found.amount) == ("back in", out, 120)
         await shown(there, "Back in for 2 min: tray 1. U takes it back.")
         await there.press("u")
+        await shown(there, "Tray 1 would count as not in countertop")
+        await there.press("enter")
         assert moved == there.card.action
         await there.press("enter", *[DOWN] * 3, "enter", "enter")
         found = there.session.marks[-2]  # then what was asked for is marked as well
