@@ -30,7 +30,7 @@ def test_a_search_says_how_far_it_is_ever_less_often(
     seconds_a_look(monkeypatch, 0.5)
     assert cli.main(["plan", "--quick", sample]) == 0
     told = [line for line in capsys.readouterr().err.splitlines() if "tries" in line]
-    assert told[:3] == [f"Planning: {done} of 600 tries done." for done in (1, 3, 7)]
+    assert told[:3] == [f"Planning: {done} of 304 tries done." for done in (1, 3, 7)]
     assert len(told) < 12
 
 
