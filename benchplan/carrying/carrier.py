@@ -389,4 +389,5 @@ class Carrier:
         said = endings.left_over(session) if over else ""
         session.offer = None
         session.leave_run()
-        session.tell(said)
+        if said:
+            session.tell(said)

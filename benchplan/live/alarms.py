@@ -49,11 +49,11 @@ def alarms(state: State) -> tuple[Alarm, ...]:
     it ends, "overdue" when the recipe's bake_late has passed as well: then it is over-baked. One
     exit is one alarm, and there is none for what nobody has to do something about.
     """
-    if state.ending == "abort":
-        return ()  # the ovens are off
+    shut = [hot for hot in state.hot if hot.kind == "shut in"]
+    if state.ending == "abort":  # the ovens are off, and a door that must stay shut stays shut
+        return tuple(_shut_in(hot) for hot in shut)
     near = [hot for hot in state.hot if hot.kind == "oven" and hot.soon_s <= state.now_s]
     near.sort(key=lambda hot: (hot.late_s, hot.until_s, hot.place))
-    shut = [hot for hot in state.hot if hot.kind == "shut in"]
     off = {hot.place for hot in shut}
     return (
         *(_exit(hot, state.now_s) for hot in near),

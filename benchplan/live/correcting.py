@@ -9,13 +9,9 @@ from benchplan import clock, units
 from benchplan.errors import BenchplanError, Problem
 from benchplan.model.ids import MarkKind
 from benchplan.model.record import CORRECTABLE, NAME, UNENDED, Correction, Entry, Record
+from benchplan.model.run import AMOUNTS
 from benchplan.model.words import count_words, either_words, whole_number
 
-AMOUNTS = {
-    MarkKind.FILLED: "tins", MarkKind.SCRAPPED: "tins", MarkKind.JUDGED: "tins",
-    MarkKind.LONGER: "duration", MarkKind.BACK_IN: "duration",
-    MarkKind.LATE: "duration", MarkKind.READING: "temperature",
-}  # fmt: skip
 WITH_REASON = (MarkKind.SCRAPPED, MarkKind.LEAVES, MarkKind.PASS_OVER)
 LONGEST = 500
 MOST_PEOPLE = 99

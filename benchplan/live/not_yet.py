@@ -131,15 +131,14 @@ def set_heat_c(found: Index, so_far: Progress, oven: str, at_s: int) -> float | 
 def may_be_hot(found: Index, so_far: Progress, tray: int) -> bool:
     """Whether a tray that the day is done with may be hot still, for all that was said.
 
-    It is until somebody packed or scrapped its tins after their cooling time, or said that they
-    were checked.
+    It is until somebody packed its tins after their cooling time, or said that they were checked.
     """
     if tray in so_far.checked or tray in found.news.judged:
         return False
     said = so_far.said.get(Action("pack", (tray,)))
-    if said is not None and said.reason is Reason.CHECKED_COOL:
-        return False
-    return so_far.at["pack"][tray] < cool_s(found, so_far, tray)
+    if said is None:
+        return True
+    return said.reason is not Reason.CHECKED_COOL and said.happened_s < cool_s(found, so_far, tray)
 
 
 def cool_s(found: Index, so_far: Progress, tray: int) -> int:

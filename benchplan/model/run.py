@@ -33,6 +33,14 @@ NOTED = (MarkKind.TICK, MarkKind.PASS_OVER, MarkKind.READING, MarkKind.EARLY, Ma
 """Marks that change nothing about what comes: no plan follows them, and none is void by them."""
 
 
+AMOUNTS = {
+    MarkKind.FILLED: "tins", MarkKind.SCRAPPED: "tins", MarkKind.JUDGED: "tins",
+    MarkKind.LONGER: "duration", MarkKind.BACK_IN: "duration",
+    MarkKind.LATE: "duration", MarkKind.READING: "temperature",
+}  # fmt: skip
+"""What the amount of a kind of mark is: tins, seconds or degrees Celsius; others count nothing."""
+
+
 @dataclass(frozen=True, slots=True)
 class Mark:
     """One line of the bench book.

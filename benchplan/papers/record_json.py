@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import Counter
 
 from benchplan import clock
-from benchplan.model.ids import MarkKind
 from benchplan.model.plan import Span
 from benchplan.model.record import Correction, Entry, Record, Stage, TrayRecord
+from benchplan.model.run import AMOUNTS
 from benchplan.model.run_words import item_words, why_words
 from benchplan.papers.plan_json import Json
-from benchplan.papers.record_words import IN_SECONDS, IN_TINS
 
 FORMAT = 1
+UNITS = {"tins": "tins", "duration": "s", "temperature": "C"}
 
 
 def record_to_dict(record: Record) -> Json:
@@ -107,7 +107,7 @@ def _entry(record: Record, entry: Entry) -> Json:
             found["action"]["place"] = action.place
         if action.what == "preheat":
             found["action"]["turn"] = action.turn
-    unit = unit_of(mark.what)
+    unit = UNITS.get(AMOUNTS.get(mark.what, ""), "")
     if unit:
         found |= {"amount": mark.amount, "unit": unit}
     for key, text in (
@@ -123,13 +123,6 @@ def _entry(record: Record, entry: Entry) -> Json:
         if number:
             found[key] = number
     return found
-
-
-def unit_of(what: str) -> str:
-    """Return what the amount of a kind of mark counts; an empty text where it counts nothing."""
-    if what in IN_SECONDS:
-        return "s"
-    return "tins" if what in IN_TINS else "C" if what == MarkKind.READING else ""
 
 
 def _correction(record: Record, each: Correction) -> Json:

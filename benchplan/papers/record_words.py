@@ -8,6 +8,7 @@ from benchplan import clock, units
 from benchplan.model import Action, Mark
 from benchplan.model.ids import MarkKind
 from benchplan.model.record import NAME, UNENDED, Correction, Entry, Record, TrayRecord
+from benchplan.model.run import AMOUNTS
 from benchplan.model.run_words import item_words, why_words
 from benchplan.model.words import action_words, count_words, list_words, tray_words
 
@@ -18,8 +19,6 @@ STATES = {
     "aborted": "aborted",
     "complete": "complete",
 }
-IN_SECONDS = (MarkKind.LONGER, MarkKind.BACK_IN, MarkKind.LATE)
-IN_TINS = (MarkKind.FILLED, MarkKind.SCRAPPED, MarkKind.JUDGED)
 
 
 def when(record: Record, seconds: float, exact: bool = True) -> str:
@@ -42,11 +41,12 @@ def _whose(record: Record, person: int) -> str:
 
 def amount_words(record: Record, mark: Mark, amount: float) -> str:
     """Say what a mark's amount counts: "2 tins", "1 min", "158 °C"."""
-    if mark.what == MarkKind.READING:
+    kind = AMOUNTS.get(mark.what)
+    if kind == "temperature":
         return units.show_temperature(amount, record.units)
-    if mark.what in IN_SECONDS:
+    if kind == "duration":
         return clock.show_span(amount)
-    return count_words(round(amount), "tin") if mark.what in IN_TINS else f"{amount:g}"
+    return count_words(round(amount), "tin") if kind == "tins" else f"{amount:g}"
 
 
 def mark_words(record: Record, mark: Mark) -> str:

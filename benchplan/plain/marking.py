@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from benchplan.model import Action
 
 NOT_DRY = "if the beads are not dry, test again, or type wet to remove their trays from today."
-
-
 NOT_SO = "no: nothing is marked."
 NOTHING_MARKED = "Nothing marked."
 LATER = "It is asked again before its tins are moved."

@@ -76,6 +76,8 @@ class News:
         if before is None:
             return off
         new = [hot for hot in state.hot if before.get(_key(hot), hot.state) != hot.state]
+        if off:  # one sentence says it of every oven
+            new = [hot for hot in new if hot.kind != "idle"]
         return [*(said for hot in new if (said := words.hot_news(hot))), *off]
 
 

@@ -21,7 +21,7 @@ from benchplan.plain.mishaps import MISHAPS, mishap
 from benchplan.views.bench import action_said, choices
 from benchplan.views.marks import back_words, span
 from benchplan.views.run_pages import other_date
-from benchplan.views.standing import held_lines, left_hot, still_hot
+from benchplan.views.standing import held_lines, left_hot, standing_lines, still_hot
 
 if TYPE_CHECKING:
     from benchplan.carrying.carrier import Carrier
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 JUST_NOW_S = 1.5  # nobody hears a card and answers it in less
 BEGUN = "A run of this day has not ended: on resumes it, end ends it."
-STOPS = "stop ends the run once what is hot is finished. abort ends it at once, ovens off."
+STOPS = "stop finishes what is hot, then ends the run. abort ends it now: switch the ovens off."
 NO_RUN = "No run is on yet. start begins it."
 LOOK = "What was set aside may be hot: look at it, and say so once no tin is."
 NOTHING = "There is nothing to mark now. other lists what may be done."
@@ -84,7 +84,7 @@ class Typed(Marking):
     ) -> None:
         super().__init__(session, carrier)
         self._news, self._sounding, self._monotonic = news, sounding, monotonic
-        session.typed = {"take_over": "take"}
+        session.typed = {"take_over": "take", "end_run": "end", "take_back": "back", "hold": "on"}
         self._who: int | None = None
         self.left = False
 
@@ -323,7 +323,7 @@ class Typed(Marking):
         if not self._carrier.mark(MarkKind.HOLD, person=self._meant() or 1):
             return self._told("")
         day, state = self._session.day, self._session.state()
-        first = held_lines(day, state)[1:] if day and state else []
+        first = held_lines(day, state, self._session.key)[1:] if day and state else []
         return [*self._told("Held. The oven does not wait. Type on to go on."), *first]
 
     def _on(self, _: str) -> list[str]:
@@ -353,7 +353,7 @@ class Typed(Marking):
         if state.complete:
             return words.over_lines(day, state, session.marks)
         self._news.heard(state)
-        over = words.standing_lines(day, state)
+        over = standing_lines(day, state, session.key)
         over += [words.alarm_line(each, state.now_s) for each in live.alarms(state)]
         return over + [words.card_line(day, plan, state, card) for card in state.cards]
 

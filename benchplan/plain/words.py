@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from benchplan import clock
+from benchplan import clock, live
 from benchplan.live.alarms import Alarm
 from benchplan.live.state import Card, Hot, State
 from benchplan.model import Day, Mark, Plan, Run, standing
@@ -13,7 +13,7 @@ from benchplan.model.run_words import item_words
 from benchplan.model.words import count_words, tray_words
 from benchplan.views.bench import OVENS_OFF, about_line, action_said, count_of, oven_wanted
 from benchplan.views.marks import span
-from benchplan.views.standing import held_lines, shut_lines, still_hot
+from benchplan.views.standing import still_hot
 from benchplan.views.words import at_clock, finish_words, slack_words
 
 LATE_S = 60  # so long after its time an action is called overdue
@@ -45,17 +45,6 @@ def card_line(day: Day, plan: Plan, state: State, card: Card) -> str:
     return who + found + (f" To tick: {'; '.join(left)}." if left else "")
 
 
-def standing_lines(day: Day, state: State) -> list[str]:
-    """Say that hands are held, or the run is stopping, and which words go on."""
-    found = []
-    if state.ending == "stop":
-        found = ["Stopping for today: only what is hot is finished. back undoes that."]
-    if state.held_s is not None:
-        since = at_clock(day, state.held_s)
-        found += [f"Held since {since}. Type on to go on.", *held_lines(day, state)[1:]]
-    return found
-
-
 def alarm_line(alarm: Alarm, now_s: int) -> str:
     """Say an alarm; it begins with that word, so that it is heard among other lines."""
     left = alarm.due_s - now_s if alarm.counts else 0
@@ -71,6 +60,8 @@ def hot_lines(day: Day, state: State) -> list[str]:
 
 
 def _hot_line(day: Day, state: State, hot: Hot) -> str:
+    if hot.kind == "idle":
+        return f"{hot.place}: not needed. Switch it off: it stays hot for long."
     what = f"{_place(hot)}: {tray_words(hot.trays)} {hot.state}" if hot.trays else ""
     what = what or f"{hot.place}: {hot.state}"
     left = hot.until_s - state.now_s
@@ -143,7 +134,11 @@ def over_lines(day: Day, state: State, marks: tuple[Mark, ...]) -> list[str]:
         check = f" Check each: checked {trays[0]} says tray {trays[0]} is not hot." if trays else ""
         hot = f"Hot at that moment: {still_hot(state)}.{check}"
         said = [f"Aborted at {at}: switch every oven off now.", *([hot] if state.hot else [])]
-        return [*said, *shut_lines(state), f"{done} marked done."]
+        return [
+            *said,
+            *(alarm_line(each, state.now_s) for each in live.alarms(state)),
+            f"{done} marked done.",
+        ]
     if state.ending == "stop":
         return [f"Stopped at {at}: what was hot is finished. {done} marked done.", off]
     slack = slack_words(day, state.finish_s)

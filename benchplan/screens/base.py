@@ -153,7 +153,9 @@ class DayScreen(Screen[None], inherit_bindings=False):
             from benchplan.views.standing import standing_lines
 
             rows, kind = frame.alarm(state, width, session.keys)
-            stands = frame.message("\n".join(standing_lines(session.day, state)), width)
+            stands = frame.message(
+                "\n".join(standing_lines(session.day, state, session.key)), width
+            )
             if rows:
                 also = frame.message(session.message, width, frame.MOST_BESIDE)
                 return (*rows, *frame.beside((*stands, *also), width)), kind

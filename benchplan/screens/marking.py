@@ -19,7 +19,6 @@ from benchplan.views import asking
 from benchplan.views.bench import action_said
 from benchplan.views.words import at_clock
 
-NOWHERE = Action("fill")
 WHY_SCRAPPED = (Reason.OVER_BAKED, Reason.DROPPED, Reason.SPILLED, Reason.WRONG_LABEL)
 WHY_PASSED = (Reason.SEEN_OTHERWISE, Reason.NOT_NEEDED, Reason.NO_HAND_FREE)
 WHY_LATER = (Reason.LOOKED_LATER, Reason.NOT_NEEDED, Reason.NO_HAND_FREE)
@@ -250,8 +249,8 @@ class Marking(Questions):
         bench = self._bench()
         if bench is None:
             return
-        ovens = list(bench.day.ovens)
-        if len(ovens) > 1 and not (action or bench.action or NOWHERE).place:
+        ovens, about = list(bench.day.ovens), action or bench.action
+        if len(ovens) > 1 and (about is None or not about.place):
             of = [Action("preheat", (), oven) for oven in ovens]
             self._pick("The thermometer of which oven?", "", of, ovens, self.reading)
             return

@@ -17,7 +17,7 @@ from benchplan.papers.asked import ASKED, asked_lines, asked_words
 from benchplan.papers.cautions import CAUTIONS, DECIDES, SHORT, day_cautions
 from benchplan.views.frame import ENDED, at_alarm
 from benchplan.views.rows import BLANK, Piece, Row, cells, row, wrap, wrap_rows
-from benchplan.views.standing import shut_lines, still_hot
+from benchplan.views.standing import still_hot
 from benchplan.views.words import at_clock, slack_words
 
 if TYPE_CHECKING:
@@ -289,12 +289,15 @@ def _over(day: Day, state: State, width: int) -> list[Row]:
         return [row(Piece("Stopped for today.", "head")), *wrap_rows(off, width, "warn")]
     rows = [row(Piece("Aborted: switch every oven off now.", "late"))]
     if state.hot:
+        from benchplan import live
+
         key = key_of("happened", day.keys)
         words = f"Hot at that moment: {still_hot(state)}. Nothing counts down any more."
         if any(hot.trays and hot.kind != "shut in" for hot in state.hot):
             words += f" Check each: {key} says which was checked."
         rows += wrap_rows(words, width, "warn")
-        rows += [line for words in shut_lines(state) for line in wrap_rows(words, width, "warn")]
+        for alarm in live.alarms(state):
+            rows += wrap_rows(f"{alarm.words}.", width, "warn")
     return rows
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchplan import clock
-from benchplan.keys import key_of
 from benchplan.model import Day
 from benchplan.model.words import list_words, tray_words
 from benchplan.views.words import at_clock
@@ -14,27 +14,30 @@ if TYPE_CHECKING:
     from benchplan.live.state import Hot, State
 
 
-def standing_lines(day: Day, state: State) -> list[str]:
-    """Return what everybody at the bench must know now, a sentence or two a line; often nothing."""
-    return [*ending_lines(day, state), *held_lines(day, state)]
+def standing_lines(day: Day, state: State, key: Callable[[str], str]) -> list[str]:
+    """Return what everybody at the bench must know now, a sentence or two a line; often nothing.
+
+    ``key`` says what to press, or to type, for an action.
+    """
+    return [*ending_lines(state, key), *held_lines(day, state, key)]
 
 
-def ending_lines(day: Day, state: State) -> list[str]:
+def ending_lines(state: State, key: Callable[[str], str]) -> list[str]:
     """Say that the run is stopping or aborted, and what is still to do."""
-    key, back = key_of("end_run", day.keys), key_of("take_back", day.keys)
+    end, back = key("end_run"), key("take_back")
     if state.ending == "abort":
         said = "Aborted. Switch every oven off now, and stay until it is cool."
-        return [f"{said} {key} ends the run, {back} undoes it."]
+        return [f"{said} {end} ends the run, {back} undoes it."]
     if state.ending == "stop":
         said = "Stopping for today: only what is hot is finished."
         if not any(hot.kind in ("oven", "preheat") for hot in state.hot):
             said += " Nothing bakes any more: switch every oven off."
-        return [f"{said} Then {key} ends the run, {back} undoes it."]
+        return [f"{said} Then {end} ends the run, {back} undoes it."]
     return []
 
 
 def still_hot(state: State) -> str:
-    """List what is hot and where it is, tins before ovens; an empty text where nothing is."""
+    """List what is hot and where, tins before ovens; empty when nothing is hot."""
     where = {"oven": "in {}", "shut in": "shut in {}", "mat": "on the mat", "aside": "set aside"}
     tins = [
         f"{tray_words(hot.trays)} {where.get(hot.kind, 'on {}').format(hot.place)}"
@@ -46,16 +49,6 @@ def still_hot(state: State) -> str:
     return list_words([*tins, *ovens])
 
 
-def shut_lines(state: State) -> list[str]:
-    """Say of each oven that stays shut what is to be done after an abort, too."""
-    return [
-        f"Keep {hot.place} shut and switched off, ventilate to the outside, and leave "
-        f"{tray_words(hot.trays)} in it until it is cool; then judge the tins."
-        for hot in state.hot
-        if hot.kind == "shut in"
-    ]
-
-
 def left_hot(state: State | None) -> str:
     """Say what is put away with a run while it may be hot; often nothing."""
     unchecked = state is not None and any(hot.trays for hot in state.hot)
@@ -63,12 +56,12 @@ def left_hot(state: State | None) -> str:
     return f" Not checked yet: {hot}. Nothing counts down for it then." if hot else ""
 
 
-def held_lines(day: Day, state: State) -> list[str]:
+def held_lines(day: Day, state: State, key: Callable[[str], str]) -> list[str]:
     """Say since when hands are held, and what goes wrong first if they stay so, and when."""
     if state.held_s is None:
         return []
-    since, key = at_clock(day, state.held_s), key_of("hold", day.keys)
-    said = f"Held since {since}: hands stop, the oven does not. {key} resumes."
+    since = at_clock(day, state.held_s)
+    said = f"Held since {since}: hands stop, the oven does not. {key('hold')} resumes."
     first = _first(day, state)
     return [said, first] if first else [said]
 

@@ -172,7 +172,7 @@ class RunMachine(RuleBasedStateMachine):
         self.mark("scrapped", Action("set", (tray,)), amount=float(count), note="dropped")
         self.model.lost[tray] = lost + count
         if lost + count == self.tins[tray]:
-            self.model.leave({tray}, self.now)
+            self.model.leave({tray})
 
     @rule(data=st.data())
     def a_tray_leaves(self, data: st.DataObject) -> None:
@@ -180,7 +180,7 @@ class RunMachine(RuleBasedStateMachine):
         if trays and self.model.ending != "abort" and data.draw(st.integers(0, 2)) == 0:
             tray = data.draw(st.sampled_from(trays))
             self.mark("leaves", Action("load", (tray,)), note="fell down")
-            self.model.leave({tray}, self.now)
+            self.model.leave({tray})
 
     @rule(data=st.data())
     def beads_are_wet(self, data: st.DataObject) -> None:
@@ -198,9 +198,9 @@ class RunMachine(RuleBasedStateMachine):
                 self.model.left |= inside
                 self.model.closed.add(oven)
                 self.model.lost |= {tray: self.tins[tray] for tray in inside}
-        self.model.leave(set(trays), self.now)
+        self.model.leave(set(trays))
         if self.model.closed == set(OVENS):
-            self.model.leave(set(self.places(BENCH)), self.now)
+            self.model.leave(set(self.places(BENCH)))
 
     @precondition(lambda self: SHUT in self.model.place.values())
     @rule(data=st.data(), good=st.sampled_from([0, 2]))
@@ -258,7 +258,7 @@ class RunMachine(RuleBasedStateMachine):
         self.mark("oven out", Action("preheat", (), oven))
         self.model.closed.add(oven)
         if self.model.closed == set(OVENS):
-            self.model.leave(set(self.places(BENCH)), self.now)
+            self.model.leave(set(self.places(BENCH)))
 
     @rule(data=st.data())
     def the_day_ends_early(self, data: st.DataObject) -> None:
@@ -268,7 +268,7 @@ class RunMachine(RuleBasedStateMachine):
         self.mark(what)
         self.model.ending, self.model.held = what, False
         if what == "stop":
-            self.model.leave(set(self.places(BENCH)), self.now)
+            self.model.leave(set(self.places(BENCH)))
 
     @rule(count=st.integers(1, 3))
     def marks_are_taken_back(self, count: int) -> None:

@@ -78,7 +78,7 @@ class Model:
     def inside(self, oven: str) -> set[int]:
         return {tray for tray, place in self.place.items() if place == oven}
 
-    def leave(self, trays: set[int], now_s: int) -> None:
+    def leave(self, trays: set[int]) -> None:
         for tray in trays:
             if self.place[tray] == BENCH:
                 self.gone.add(tray)
@@ -86,8 +86,7 @@ class Model:
                 self.left.add(tray)
             elif self.place[tray] in (OUT, MAT):
                 self.place[tray] = PACKED
-                if now_s < self.cool_s[tray]:
-                    self.aside.add(tray)
+                self.aside.add(tray)
 
     def checked(self, tray: int) -> None:
         self.aside.discard(tray)

@@ -119,7 +119,7 @@ def faults(session: Session, state: State | None) -> list[str]:
         standing.append(mark)
     listed = {tray for hot in (state.hot if state else ()) for tray in hot.trays}
     for tray in plan.trays if state else ():
-        hot = _may_be_hot(day, standing, tray.number, tray.recipe, tray.tins)
+        hot = _may_be_hot(day, standing, tray.number, tray.recipe)
         if not hot and state.ending == "abort":
             hot = _last(standing, "load", tray.number) and not _last(
                 standing, "unload", tray.number
@@ -163,22 +163,17 @@ def _too_soon(day: Day, plan: Plan, standing: list[Mark], mark: Mark) -> str:
     return f"{early} s early" if early > 0 else ""
 
 
-def _may_be_hot(day: Day, standing: list[Mark], tray: int, recipe: str, tins: int) -> bool:
-    """Whether a tray came out of an oven and was neither packed, nor all scrapped, nor checked."""
+def _may_be_hot(day: Day, standing: list[Mark], tray: int, recipe: str) -> bool:
+    """Whether a tray came out of an oven and was neither packed cool nor checked."""
     out, moved, packed = (_last(standing, what, tray) for what in ("unload", "transfer", "pack"))
     if out is None or any(
         each.what in ("checked", "judged") and each.action and tray in each.action.trays
         for each in standing
     ):
         return False
+    if packed is None:
+        return True
     cools = day.recipes[recipe].cool_for_s or 0
     since = moved or out
-    if packed is None:
-        lost = [
-            each for each in standing
-            if each.what == "scrapped" and each.action and each.action.trays == (tray,)
-        ]  # fmt: skip
-        gone = sum(each.amount for each in lost) >= tins
-        return not gone or lost[-1].happened_s < since.happened_s + cools
     early = packed.happened_s < since.happened_s + cools
     return early and packed.reason != "checked cool"

@@ -239,7 +239,7 @@ def test_a_run_is_ended_after_a_question_only() -> None:
 
 def test_a_run_that_goes_on_is_stopped_or_aborted_not_ended() -> None:
     person, session = told(TRAY, START, (5, "end"), (5, "yes"))
-    assert any(line.startswith("stop ends the run once") for line in person.heard)
+    assert any(line.startswith("stop finishes what is hot") for line in person.heard)
     assert session.run is not None
 
 

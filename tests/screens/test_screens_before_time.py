@@ -9,7 +9,7 @@ import pytest
 from screen_world import SAMPLES, World, asked, world
 from test_screens_mishaps import flat, shown, until
 
-from benchplan.model import Mark, Reason
+from benchplan.model import Action, Mark, Reason
 from benchplan.screens.bench import BenchScreen
 
 pytestmark = pytest.mark.usefixtures("home")
@@ -25,19 +25,23 @@ async def pick(there: World, words: str) -> None:
     await there.quiet()
 
 
+async def out_early(there: World) -> None:
+    """Begin the day, load tray 1 and mark at once that it is out again."""
+    await there.begin()
+    await until(there, "load")
+    await there.mark()
+    await there.press("o")
+    await pick(there, "Take tray 1 out")
+
+
 def done(there: World) -> list[Mark]:
     return [mark for mark in there.session.marks if mark.what == "done"]
 
 
 async def test_an_early_exit_is_marked_first_and_asked_about_after(first_tray: Path) -> None:
     async with world(first_tray, speed=60.0) as there:
-        await there.begin()
-        await until(there, "load")
-        await there.mark()
-        before = len(done(there))
-        await there.press("o")
-        await pick(there, "Take tray 1 out")
-        assert len(done(there)) == before + 1  # a pan that is out is out
+        await out_early(there)
+        assert done(there)[-1].action == Action("unload", (1,), "countertop")  # what is out is out
         await shown(there, "Out early")
         await pick(there, "It looked done")
         last = there.session.marks[-1]
@@ -49,11 +53,7 @@ async def test_an_early_exit_is_marked_first_and_asked_about_after(first_tray: P
 
 async def test_an_exit_that_was_not_one_is_taken_back_by_one_key(first_tray: Path) -> None:
     async with world(first_tray, speed=60.0) as there:
-        await there.begin()
-        await until(there, "load")
-        await there.mark()
-        await there.press("o")
-        await pick(there, "Take tray 1 out")
+        await out_early(there)
         await pick(there, "undo the mark")
         assert there.session.marks[-1].what == "take back"
         assert any(hot.kind == "oven" for hot in there.state.hot)
@@ -94,11 +94,7 @@ async def test_a_scent_that_is_wet_after_all_shuts_its_load_in(first_tray: Path)
 
 async def test_undo_is_not_offered_where_it_would_undo_another_mark(first_tray: Path) -> None:
     async with world(first_tray, speed=60.0) as there:
-        await there.begin()
-        await until(there, "load")
-        await there.mark()
-        await there.press("o")
-        await pick(there, "Take tray 1 out")
+        await out_early(there)
         await there.press("escape", "h", "h")
         await there.pass_time(150)
         await there.press("o")

@@ -20,7 +20,7 @@ from benchplan.screens.app import HELD_S
 from benchplan.screens.bench import SHOWN_FOR_S
 
 DOWN = "\x1b[B"
-KILLS = 12
+KILLS = 20
 SAMPLE = next(path for path in sample_paths() if path.stem == "winter_fair")
 
 CLOCK = r"\d\d:\d\d:\d\d"
@@ -108,7 +108,7 @@ def begin(seen: Seen, first: bool) -> None:
 
 
 @pytest.mark.parametrize("seed", [1])
-def test_kills_lose_no_mark(tmp_path: Path, seed: int) -> None:
+def test_twenty_kills_lose_no_mark(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)
     before: tuple[Mark, ...] = ()
     shown = 0

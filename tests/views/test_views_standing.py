@@ -7,18 +7,22 @@ from dataclasses import replace
 from example_day import day, plan
 
 from benchplan import live
+from benchplan.keys import key_of
 from benchplan.live import Check
 from benchplan.live.state import State
-from benchplan.model import Action, Mark
+from benchplan.model import Action, Day, Mark
 from benchplan.model.ids import Item
-from benchplan.views import bench
+from benchplan.views import bench, standing
 from benchplan.views.marks import back_words, mark_words
 from benchplan.views.rows import plain
-from benchplan.views.standing import standing_lines
 
 DAY, PLAN = day(), plan()
 ON, LOAD = Action("preheat", (), "countertop"), Action("load", (1,), "countertop")
 UNLOAD = Action("unload", (1,), "countertop")
+
+
+def standing_lines(day: Day, state: State) -> list[str]:
+    return standing.standing_lines(day, state, lambda action: key_of(action, day.keys))
 
 
 def at(now_s: int, *marks: Mark) -> State:
