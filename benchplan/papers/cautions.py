@@ -22,7 +22,7 @@ CAUTIONS = (
     "Stay with the oven from switch-on until it is off and cool, extinguisher at hand, the way "
     "out clear.",
     "Ask the fire service, the landlord and the insurer before heating scented plastic for sale.",
-    "Move air outdoors; stop if eyes, nose or head hurt.",
+    "Ventilate to the outside; stop if eyes, nose or head hurt.",
     "Oven, pans, spoons and jars never go back to food.",
     "Nothing touches or nears a heating element; vents stay open.",
     "Smoke or a sharp vinegar smell: switch off, leave the door shut, ventilate, leave, and call "
@@ -40,10 +40,11 @@ CAUTIONS = (
 )
 
 SHORT = (
-    "Read every oil's and the beads' safety data sheet first; it wins.",
+    "Read the safety data sheets first. Where they say otherwise, follow them.",
     "Only dry beads go in: the oven is hotter than the oils' flash points.",
     "Stay with the oven until it is off and cool; extinguisher at hand.",
-    "Move air outdoors. Smoke or a vinegar smell: off, door shut, leave.",
+    "Ventilate to the outside.",
+    "If you see smoke or smell vinegar: oven off, door shut, leave the room.",
     "A hot tin looks like a cold one. Check before you touch.",
     "Nothing used here goes back to food. Children and pets stay out.",
 )
